@@ -1,0 +1,117 @@
+import { z } from "zod";
+import { dateFault, type PlainDate } from "../science/calendar.ts";
+
+/** What a form, a help text and the authors' reference need to know of one input, besides its bounds. */
+export interface Told {
+  readonly label: string;
+  readonly help?: string;
+}
+
+interface Bounds extends Told {
+  /** `""` for a count or a ratio. */
+  readonly unit: string;
+  /** Inclusive. */
+  readonly min?: number | undefined;
+  readonly max?: number | undefined;
+  /** Exclusive. */
+  readonly above?: number | undefined;
+  readonly below?: number | undefined;
+  readonly whole?: true;
+}
+
+/** A finite number within its bounds. */
+export function amount({ unit, min, max, above, below, whole, ...told }: Bounds): z.ZodNumber {
+  const wanted = `expected ${whole ? "a whole number" : "a number"}${range({ min, max, above, below })}${unit ? `, in ${unit}` : ""}`;
+  const error = ({ input }: { input?: unknown }) => `Unexpected ${shown(input)}, ${wanted}`;
+  let schema = z.number({ error });
+  if (whole) schema = schema.int({ error });
+  if (min !== undefined) schema = schema.min(min, { error });
+  if (max !== undefined) schema = schema.max(max, { error });
+  if (above !== undefined) schema = schema.gt(above, { error });
+  if (below !== undefined) schema = schema.lt(below, { error });
+  return schema.meta({ ...told, unit });
+}
+
+/** A plain date that the calendar has. */
+export function date(told: Told): z.ZodType<PlainDate, PlainDate> {
+  return z
+    .string({
+      error: ({ input }) => `Unexpected ${shown(input)}, expected a date such as 2027-03-22`,
+    })
+    .superRefine((text, context) => {
+      const fault = dateFault(text);
+      if (fault)
+        context.addIssue({
+          code: "custom",
+          message: `Unexpected ${shown(text)}: ${fault}`,
+        });
+    })
+    .meta({ ...told, unit: "", format: "date" });
+}
+
+/** One of a few words. */
+export function choice<const Words extends readonly [string, ...string[]]>(words: Words, told: Told) {
+  const error = ({ input }: { input?: unknown }) =>
+    `Unexpected ${shown(input)}, expected ${words.map(shown).join(" or ")}`;
+  return z.enum(words, { error }).meta({ ...told, unit: "" });
+}
+
+export function flag(told: Told): z.ZodBoolean {
+  return z
+    .boolean({
+      error: ({ input }) => `Unexpected ${shown(input)}, expected true or false`,
+    })
+    .meta({ ...told, unit: "" });
+}
+
+export function text(told: Told): z.ZodString {
+  return z
+    .string({
+      error: ({ input }) => `Unexpected ${shown(input)}, expected text`,
+    })
+    .meta({ ...told, unit: "" });
+}
+
+/** A field that may be left out; blank and `null` both mean "not measured" and arrive as undefined. */
+export function optional<Schema extends z.ZodType>(schema: Schema) {
+  return schema.nullish().transform((value) => value ?? undefined);
+}
+
+/** A field with a usual value, taken when it is left out or `null`. */
+export function usually<Schema extends z.ZodType>(schema: Schema, value: z.output<Schema>) {
+  return schema
+    .nullish()
+    .transform((given) => given ?? value)
+    .meta({ default: value });
+}
+
+/** Says at `path` that the input is not well put; for checks between fields, in a `superRefine`. */
+export function fault(context: z.RefinementCtx, path: readonly PropertyKey[], message: string): void {
+  context.addIssue({ code: "custom", path: [...path], message });
+}
+
+/** Asks for both fields or neither. */
+export function together<Keys extends string>(first: Keys, second: Keys) {
+  return (input: Readonly<Partial<Record<Keys, unknown>>>, context: z.RefinementCtx): void => {
+    const missing = input[first] === undefined ? first : second;
+    if ((input[first] === undefined) !== (input[second] === undefined)) {
+      fault(context, [missing], `Missing, expected ${first} and ${second} together or neither`);
+    }
+  };
+}
+
+/** A value as it was written, for a sentence. */
+export function shown(value: unknown): string {
+  if (value === undefined || value === null) return "nothing";
+  if (typeof value === "string") return `“${value.length > 60 ? `${value.slice(0, 57)}…` : value}”`;
+  if (typeof value === "number" || typeof value === "boolean") return String(value);
+  return Array.isArray(value) ? "a list" : "an object";
+}
+
+function range({ min, max, above, below }: Pick<Bounds, "min" | "max" | "above" | "below">): string {
+  if (min !== undefined && max !== undefined) return ` from ${min} to ${max}`;
+  const low = min !== undefined ? `${min} or more` : above !== undefined ? `above ${above}` : undefined;
+  const high = max !== undefined ? `${max} or less` : below !== undefined ? `below ${below}` : undefined;
+  const both = [low, high].filter((end) => end !== undefined);
+  return both.length > 0 ? ` ${both.join(" and ")}` : "";
+}
