@@ -93,12 +93,12 @@ export function weekStart(date: PlainDate): PlainDate {
 /** The ISO week, `2026-W53`. Its year is that of its Thursday, so 1 January 2027 is in 2026-W53. */
 export function isoWeek(date: PlainDate): string {
   const thursday = addDays(weekStart(date), 3);
-  return `${thursday.slice(0, 4)}-W${two(Math.ceil(dayOfYear(thursday) / 7))}`;
+  return `${String(yearOf(thursday)).padStart(4, "0")}-W${two(Math.ceil(dayOfYear(thursday) / 7))}`;
 }
 
 /** 1 on 1 January to 365, or 366 in a leap year. */
 export function dayOfYear(date: PlainDate): number {
-  return dayNumber(date) - dayNumber(`${date.slice(0, 4)}-01-01`) + 1;
+  return dayNumber(date) - dayNumber(`${yearOf(date)}-01-01`) + 1;
 }
 
 export function isLeapYear(year: number): boolean {
@@ -108,6 +108,78 @@ export function isLeapYear(year: number): boolean {
 export function daysInMonth(year: number, month: number): number {
   if (month === 2) return isLeapYear(year) ? 29 : 28;
   return month === 4 || month === 6 || month === 9 || month === 11 ? 30 : 31;
+}
+
+/** The calendar year of `date`. */
+export function yearOf(date: PlainDate): number {
+  return Number(date.slice(0, date.indexOf("-")));
+}
+
+/** Why `text` is no ISO week, as a sentence without a full stop, or undefined when it is one. */
+export function weekFault(text: string): string | undefined {
+  const match = /^(\d{4})-W(\d{2})$/.exec(text);
+  if (!match) return "a week is written year-W-week, such as 2027-W12";
+  const [year, week] = match.slice(1).map(Number) as [number, number];
+  if (year < 1600) return `the year ${year} is before 1600`;
+  const weeks = weeksInYear(year);
+  return week < 1 || week > weeks ? `${year} has weeks 1 to ${weeks}, not ${week}` : undefined;
+}
+
+/** The Monday of an ISO week such as `2026-W53`. @throws RangeError when there is no such week. */
+export function mondayOf(week: string): PlainDate {
+  const fault = weekFault(week);
+  if (fault) throw new RangeError(`Unexpected ${week}: ${fault}`);
+  // 4 January is always in week 1.
+  return addDays(weekStart(`${week.slice(0, 4)}-01-04`), 7 * (Number(week.slice(6)) - 1));
+}
+
+/** 53 in a year whose 31 December or 1 January is a Thursday, else 52. */
+export function weeksInYear(year: number): 52 | 53 {
+  return isoDay(`${year}-01-01`) === 4 || isoDay(`${year}-12-31`) === 4 ? 53 : 52;
+}
+
+/** Year and day of the year, `2028-060`. */
+export function ordinalOf(date: PlainDate): string {
+  return `${String(yearOf(date)).padStart(4, "0")}-${String(dayOfYear(date)).padStart(3, "0")}`;
+}
+
+/** The date of an ordinal date such as `2028-060`. @throws RangeError when the year has no such day. */
+export function ofOrdinal(ordinal: string): PlainDate {
+  const match = /^(\d{4})-(\d{3})$/.exec(ordinal);
+  const [year, day] = (match ?? []).slice(1).map(Number) as [number, number];
+  if (!match || year < 1600 || day < 1 || day > (isLeapYear(year) ? 366 : 365)) {
+    throw new RangeError(`Unexpected ${ordinal}, expected a year from 1600 and a day of it, such as 2028-060`);
+  }
+  return addDays(`${year}-01-01`, day - 1);
+}
+
+/** The same day a year later; what falls on 29 February falls on 28 February in a common year. */
+export function sameDayNextYear(date: PlainDate): PlainDate {
+  const [year, month, day] = date.split("-").map(Number) as [number, number, number];
+  return `${String(year + 1).padStart(4, "0")}-${two(month)}-${two(Math.min(day, daysInMonth(year + 1, month)))}`;
+}
+
+/** The last of `days` of the week that is not after `date`. @throws RangeError when no day is named. */
+export function onOrBefore(date: PlainDate, days: readonly Weekday[]): PlainDate {
+  return nearestDay(date, days, -1);
+}
+
+/** The first of `days` of the week that is not before `date`. @throws RangeError when no day is named. */
+export function onOrAfter(date: PlainDate, days: readonly Weekday[]): PlainDate {
+  return nearestDay(date, days, 1);
+}
+
+/** A month, 1 to 12, of a season written for the north, where the latitude is `latitude`: six months on in the south. */
+export function seasonMonth(month: number, latitude: number): number {
+  return latitude < 0 ? ((month - 1 + 6) % 12) + 1 : month;
+}
+
+function nearestDay(date: PlainDate, days: readonly Weekday[], step: 1 | -1): PlainDate {
+  for (let away = 0; away < 7; away++) {
+    const candidate = addDays(date, step * away);
+    if (days.includes(weekdayOf(candidate))) return candidate;
+  }
+  throw new RangeError("Unexpected no day of the week, expected at least one");
 }
 
 function two(number: number): string {

@@ -1,0 +1,64 @@
+import { type Section, sections } from "./prose.ts";
+import { type Basis, type Sources, sourcesOf, strongest } from "./provenance.ts";
+import { type Book, type Entry, type FieldsOf, type Kind, kinds } from "./records/index.ts";
+
+/** A record of the library: its fields, and its body by headings. */
+export interface Page<Fields> extends Entry<Fields> {
+  readonly kind: Kind | "book";
+  readonly sections: readonly Section[];
+}
+
+export type PageOf<K extends Kind> = Page<FieldsOf<K>>;
+
+/** All records of a book by kind and id, in the order of their ids. */
+export type Library = { readonly book: Page<Book> } & {
+  readonly [K in Kind]: ReadonlyMap<string, PageOf<K>>;
+};
+
+/** What was read of a book: its own record, and the records of each kind. */
+export interface Shelves {
+  readonly book: Entry<Book> | undefined;
+  readonly records: { readonly [K in Kind]: readonly Entry<FieldsOf<K>>[] };
+}
+
+/** Puts all records in one library. Rules between records are another matter: see `rules/`. */
+export function bind({ book, records }: Shelves): Library | undefined {
+  if (!book) return undefined;
+  const shelves = Object.fromEntries(
+    kindNames.map((kind) => {
+      const entries = [...records[kind]].sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
+      return [kind, new Map(entries.map((entry) => [entry.id, page(kind, entry as Entry<never>)]))];
+    }),
+  );
+  return { book: page("book", book), ...shelves } as unknown as Library;
+}
+
+export const kindNames = Object.keys(kinds) as readonly Kind[];
+
+/** The basis of the figure at `path` of a record: the strongest of the sources that stand behind it, or undefined when none does. */
+export function basisOf(library: Library, sources: Sources, path: string): Basis | undefined {
+  return strongest(sourcesOf(path, sources).flatMap((name) => sourceBasis(library, name) ?? []));
+}
+
+/** What a name in a `sources:` block is worth: a word of the language, or what the source record says of itself. */
+export function sourceBasis(library: Pick<Library, "sources">, name: string): Basis | undefined {
+  if (name === "common-practice" || name === "memory" || name === "demo") return name;
+  const source = library.sources.get(name)?.fields;
+  if (!source) return undefined;
+  return source.kind === "published" && source.read === "memory" ? "memory" : source.kind;
+}
+
+/** The value at a dotted path of a record's fields, or undefined. */
+export function valueAt(fields: unknown, path: string): unknown {
+  return path
+    .split(".")
+    .reduce<unknown>(
+      (value, key) =>
+        typeof value === "object" && value !== null ? (value as Readonly<Record<string, unknown>>)[key] : undefined,
+      fields,
+    );
+}
+
+function page<Fields>(kind: Kind | "book", entry: Entry<Fields>): Page<Fields> {
+  return { ...entry, kind, sections: sections(entry.body) };
+}

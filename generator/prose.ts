@@ -1,0 +1,116 @@
+import type { Heading, Root, RootContent } from "mdast";
+import { gfmTableFromMarkdown } from "mdast-util-gfm-table";
+import { gfmTaskListItemFromMarkdown } from "mdast-util-gfm-task-list-item";
+import { toString as plainText } from "mdast-util-to-string";
+import { gfmTable } from "micromark-extension-gfm-table";
+import { gfmTaskListItem } from "micromark-extension-gfm-task-list-item";
+import rehypeSanitize, { defaultSchema } from "rehype-sanitize";
+import rehypeStringify from "rehype-stringify";
+import remarkParse from "remark-parse";
+import remarkRehype from "remark-rehype";
+import { type Processor, unified } from "unified";
+import { visit } from "unist-util-visit";
+
+/** A part of a record's body: what stands below one `##` heading, or before the first. */
+export interface Section {
+  /** The heading's words; empty for what stands before the first. */
+  readonly heading: string;
+  /** The line of the body that the heading is on, counted from 1. */
+  readonly line: number;
+  readonly tree: Root;
+}
+
+/** A link of the prose to another record, `crops/basil`, with its place in the body. */
+export interface ProseLink {
+  readonly target: string;
+  readonly line: number;
+  readonly column: number;
+}
+
+/** A record's Markdown by its `##` headings, in their order. Tables and tick lists are read; HTML is not. */
+export function sections(body: string): readonly Section[] {
+  const root = reader.parse(body) as Root;
+  const found: { heading: string; line: number; tree: Root }[] = [];
+  let current: { heading: string; line: number; tree: Root } | undefined;
+  for (const node of root.children) {
+    if (node.type === "heading" && (node as Heading).depth <= 2) {
+      current = {
+        heading: plainText(node),
+        line: node.position?.start.line ?? 1,
+        tree: { type: "root", children: [] },
+      };
+      found.push(current);
+    } else {
+      if (!current) {
+        current = { heading: "", line: node.position?.start.line ?? 1, tree: { type: "root", children: [] } };
+        found.push(current);
+      }
+      current.tree.children.push(node as RootContent);
+    }
+  }
+  return found;
+}
+
+/** A section as safe HTML. HTML in the source is left out; addresses other than http, https, mailto and our own are too. */
+export function html({ tree }: Pick<Section, "tree">, address: (target: string) => string | undefined): string {
+  const copy = structuredClone(tree);
+  visit(copy, "link", (node, index, parent) => {
+    const own = ownTarget(node.url);
+    if (own === undefined) return;
+    const url = address(own);
+    if (url !== undefined) node.url = url;
+    else if (parent && index !== undefined) parent.children.splice(index, 1, ...(node.children as never[]));
+  });
+  return writer.stringify(writer.runSync(copy) as never);
+}
+
+/** A section as plain words, for counting and for search. */
+export function words({ tree }: Pick<Section, "tree">): string {
+  return tree.children
+    .map((node) => plainText(node))
+    .join(" ")
+    .replace(/\s+/g, " ")
+    .trim();
+}
+
+/** Every link of a section to another record. */
+export function links({ tree }: Pick<Section, "tree">): readonly ProseLink[] {
+  const found: ProseLink[] = [];
+  visit(tree, "link", ({ url, position }) => {
+    const target = ownTarget(url);
+    if (target !== undefined)
+      found.push({ target, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
+  });
+  return found;
+}
+
+/** The places in a section where HTML was written, which no page shows. */
+export function htmlIn({
+  tree,
+}: Pick<Section, "tree">): readonly { readonly text: string; readonly line: number; readonly column: number }[] {
+  const found: { text: string; line: number; column: number }[] = [];
+  visit(tree, "html", ({ value, position }) => {
+    if (/^<!--[\s\S]*-->$/.test(value)) return;
+    found.push({ text: value, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
+  });
+  return found;
+}
+
+/** `crops/basil`, for a link such as `crops/basil` or `crops/basil.md`; undefined for an address outside the book. */
+function ownTarget(url: string): string | undefined {
+  const match = /^\.{0,2}\/?([a-z]+\/[^/#?:]+?)(?:\.md)?$/.exec(url);
+  return match?.[1];
+}
+
+const reader = unified()
+  .use(remarkParse)
+  .use(function extend(this: Processor) {
+    const data = this.data() as { micromarkExtensions?: unknown[]; fromMarkdownExtensions?: unknown[] };
+    data.micromarkExtensions = [gfmTable(), gfmTaskListItem()];
+    data.fromMarkdownExtensions = [gfmTableFromMarkdown(), gfmTaskListItemFromMarkdown()];
+  });
+
+const writer = unified()
+  .use(remarkRehype)
+  .use(rehypeSanitize, { ...defaultSchema, clobberPrefix: "" })
+  .use(rehypeStringify);

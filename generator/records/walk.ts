@@ -1,0 +1,128 @@
+import type { z } from "zod";
+import type { FieldMeta, Reader } from "./fields.ts";
+
+/** A value of a record that is not itself a mapping or a list, with what its schema says of it. */
+export interface Leaf {
+  /** Keys and list positions from the top of the record. */
+  readonly path: readonly (string | number)[];
+  readonly value: unknown;
+  readonly meta: FieldMeta;
+  /** Who may read it: the closest word on the way down; `nobody` for a field that no schema names. */
+  readonly reader: Reader;
+  /** The schema of the value itself; absent for a field that no schema names. */
+  readonly schema?: z.ZodType;
+}
+
+/** Every leaf of `value`, in the order of the file, whether or not the whole record is well formed. */
+export function* leaves(
+  schema: z.ZodType | undefined,
+  value: unknown,
+  path: Leaf["path"] = [],
+  above: Reader = "staff",
+): Generator<Leaf> {
+  const { inner, meta } = unwrap(schema, value);
+  const reader = schema === undefined ? "nobody" : (meta.reader ?? above);
+  if (Array.isArray(value)) {
+    const element = definitionOf(inner)?.element;
+    for (const [index, item] of value.entries()) yield* leaves(element, item, [...path, index], reader);
+  } else if (typeof value === "object" && value !== null) {
+    for (const [key, item] of Object.entries(value)) yield* leaves(fieldOf(inner, key), item, [...path, key], reader);
+  } else {
+    yield { path, value, meta, reader, ...(inner ? { schema: inner } : {}) };
+  }
+}
+
+/** A key that the schema of its mapping does not name, with the names that it does. */
+export interface Unnamed {
+  readonly path: readonly (string | number)[];
+  readonly known: readonly string[];
+}
+
+/** Every key of `value` that no schema names, outermost first. */
+export function* unnamed(schema: z.ZodType, value: unknown, path: Leaf["path"] = []): Generator<Unnamed> {
+  const { inner } = unwrap(schema, value);
+  if (!inner) return;
+  if (Array.isArray(value)) {
+    const element = definitionOf(inner)?.element;
+    if (element) for (const [index, item] of value.entries()) yield* unnamed(element, item, [...path, index]);
+  } else if (typeof value === "object" && value !== null) {
+    for (const [key, item] of Object.entries(value)) {
+      const field = fieldOf(inner, key);
+      if (field) yield* unnamed(field, item, [...path, key]);
+      else if (definitionOf(inner)?.type === "object") yield { path: [...path, key], known: fieldNames(inner) };
+    }
+  }
+}
+
+/** The fields that a mapping's schema names, in their order. */
+export function fieldNames(schema: z.ZodType): readonly string[] {
+  const { shape } = definitionOf(unwrap(schema).inner) ?? {};
+  return shape ? Object.keys(shape) : [];
+}
+
+/** The schema of the field at `path` of a record that holds `value`, or undefined when no schema names it. */
+export function schemaAt(
+  schema: z.ZodType,
+  path: readonly (string | number)[],
+  value?: unknown,
+): z.ZodType | undefined {
+  const [step, ...rest] = path;
+  if (step === undefined) return schema;
+  const { inner } = unwrap(schema, value);
+  const next = typeof step === "number" ? definitionOf(inner)?.element : fieldOf(inner, step);
+  return next && schemaAt(next, rest, (value as Readonly<Record<string | number, unknown>> | undefined)?.[step]);
+}
+
+/** The schema without what is wrapped around it, and all that was said of it on the way; a choice of kinds is settled by `value`. */
+export function unwrap(
+  schema: z.ZodType | undefined,
+  value?: unknown,
+): { readonly inner?: z.ZodType; readonly meta: FieldMeta } {
+  let inner = schema;
+  let meta: FieldMeta = {};
+  while (inner) {
+    meta = { ...(inner.meta() as FieldMeta | undefined), ...meta };
+    const definition = definitionOf(inner);
+    const within = definition?.type === "pipe" && structured(definition.in) ? definition.in : undefined;
+    const next: z.ZodType | undefined = definition?.innerType ?? within ?? kindOf(definition, value);
+    if (!next) break;
+    inner = next;
+  }
+  return inner ? { inner, meta } : { meta };
+}
+
+/** What zod keeps of a schema, as far as the walk looks at it. */
+interface Definition {
+  readonly type: string;
+  readonly innerType?: z.ZodType;
+  readonly in?: z.ZodType;
+  readonly shape?: Readonly<Record<string, z.ZodType>>;
+  readonly valueType?: z.ZodType;
+  readonly element?: z.ZodType;
+  readonly options?: readonly z.ZodType[];
+  readonly discriminator?: string;
+  readonly values?: readonly unknown[];
+}
+
+function definitionOf(schema: z.ZodType | undefined): Definition | undefined {
+  return schema?.def as unknown as Definition | undefined;
+}
+
+function fieldOf(inner: z.ZodType | undefined, key: string): z.ZodType | undefined {
+  const definition = definitionOf(inner);
+  return definition?.type === "object" ? definition.shape?.[key] : definition?.valueType;
+}
+
+/** Of several kinds of mapping, the one whose word `value` has. */
+function kindOf(definition: Definition | undefined, value: unknown): z.ZodType | undefined {
+  const { discriminator, options } = definition ?? {};
+  if (!discriminator || !options) return undefined;
+  const word = (value as Readonly<Record<string, unknown>> | undefined)?.[discriminator];
+  return options.find((option) => definitionOf(fieldOf(unwrap(option).inner, discriminator))?.values?.includes(word));
+}
+
+/** Whether a schema is a mapping or a list, so that the walk goes into it rather than reading it whole. */
+function structured(schema: z.ZodType | undefined): boolean {
+  const type = definitionOf(unwrap(schema).inner)?.type;
+  return type === "object" || type === "record" || type === "array";
+}
