@@ -1,6 +1,6 @@
 import { type Assignment, assign } from "./assignment.ts";
 import { airy, type Board, blank, boardOf, type Holding, type Impossible, layoutVetoes, pinFault, type Planting, placed, total } from "./place.ts";
-import { isHeavy, slack } from "./port.ts";
+import { faces, isHeavy, slack } from "./port.ts";
 import type { In } from "./units.ts";
 
 /** Where each plant goes. */
@@ -15,7 +15,7 @@ export interface Layout {
 }
 
 /** Layouts looked into before the search gives up on a proof, for a tower of 40 ports; fewer for larger ones. */
-export const searchLimit = 4000;
+export const searchLimit = 20_000;
 
 /**
  * The layout with the highest total that keeps the pins and breaks no rule. Rules of a single port are met exactly by
@@ -58,13 +58,22 @@ interface Problem {
   readonly columns: readonly number[];
   /** Points lost by a pair; Infinity where forbidden. */
   readonly cost: Float64Array;
-  /** Mass that each tier may still take, by tier − 1; lowered to a sum that plants can make up. */
-  readonly room: Float64Array;
+  /** Sums that no allowed layout passes; each tier's mass is the first of its own. */
+  readonly limits: readonly Limit[];
+}
+
+/** A sum over the plants of some ports, and the most that it may come to. */
+interface Limit {
+  readonly at: readonly number[];
+  /** By crop. */
+  readonly weight: Float64Array;
+  readonly room: number;
 }
 
 /** A part of all layouts: those that avoid the forbidden pairs. */
 interface Branch {
   readonly cost: Float64Array;
+  /** Points asked for each unit of a limit's sum, in the order of `limits`. */
   readonly prices: Float64Array;
   readonly near: Assignment | undefined;
 }
@@ -76,7 +85,7 @@ function searched(board: Board, start: Holding | undefined): { held: Holding | u
   let most = start ? total(board, start) : -Infinity;
   let looks = Math.round(searchLimit * Math.min(1, (40 / Math.max(1, rows.length)) ** 2));
   const branches: Branch[] = [
-    { cost: problem.cost, prices: new Float64Array(board.tower.tiers), near: undefined },
+    { cost: problem.cost, prices: new Float64Array(problem.limits.length), near: undefined },
   ];
   for (let branch = branches.pop(); branch; branch = branches.pop()) {
     if (looks <= 0) return { held, proved: false };
@@ -97,7 +106,7 @@ function searched(board: Board, start: Holding | undefined): { held: Holding | u
         most = points;
       }
       const over = overweight(problem, found);
-      const bound = points - over.reduce((sum, excess, tier) => sum + prices[tier]! * excess, 0);
+      const bound = points - over.reduce((sum, excess, limit) => sum + prices[limit]! * excess, 0);
       if (bound < tightest - slack) {
         tightest = bound;
         relaxed = found;
@@ -124,15 +133,6 @@ function problemOf(board: Board): Problem {
   );
   const rows = new Int8Array(columns.length).fill(blank);
   rows.set(plants);
-  const room = new Float64Array(tower.tiers).fill(tower.tierLimit);
-  pinned.forEach((crop, at) => {
-    if (crop !== blank) room[ports[at]!.tier - 1]! -= crops[crop]!.plant.mass;
-  });
-  const masses = [...new Set(plants.map((crop) => crops[crop]!.plant.mass))];
-  room.forEach((limit, tier) => {
-    const free = columns.filter((at) => ports[at]!.tier === tier + 1).length;
-    room[tier] = reachable(masses, limit, free);
-  });
   const cost = new Float64Array(rows.length ** 2);
   rows.forEach((crop, row) => {
     columns.forEach((at, column) => {
@@ -140,26 +140,62 @@ function problemOf(board: Board): Problem {
       cost[row * rows.length + column] = crop === blank ? 0 : forbidden ? Infinity : -score[crop]![at]!;
     });
   });
-  return { board, rows, columns, cost, room };
+  return { board, rows, columns, cost, limits: limitsOf(board, plants, columns) };
+}
+
+/**
+ * The mass of every tier (V6), lowered to a sum that plants can make up; how many plants of some mass or more a tier
+ * can carry, which says nothing new of whole plants but holds the bound nearer to them; and one heavy plant on the low
+ * tiers of a face (V5).
+ */
+function limitsOf({ crops, ports, pinned, tower, score }: Board, plants: readonly number[], columns: readonly number[]) {
+  const masses = [...new Set(plants.map((crop) => crops[crop]!.plant.mass))].sort((a, b) => a - b);
+  const weight = Float64Array.from(crops, ({ plant }) => plant.mass);
+  const byTier = Array.from({ length: tower.tiers }, (_, index): readonly Limit[] => {
+    const at = columns.filter((port) => ports[port]!.tier === index + 1);
+    const room = pinned.reduce(
+      (left, crop, port) => (crop !== blank && ports[port]!.tier === index + 1 ? left - weight[crop]! : left),
+      tower.tierLimit,
+    );
+    const counts = Array.from({ length: Math.max(0, at.length - 1) }, (_, most) => most + 1).flatMap((most): Limit[] => {
+      const least = masses.find((mass) => Math.floor(room / mass + slack) === most);
+      return least === undefined ? [] : [{ at, weight: weight.map((mass) => (mass >= least ? 1 : 0)), room: most }];
+    });
+    return [{ at, weight, room: reachable(masses, room, at.length) }, ...counts];
+  });
+  const heavies = Float64Array.from(crops, ({ plant }) => (isHeavy(plant) ? 1 : 0));
+  const byFace = faces.map((face): Limit => {
+    const stands = (port: number) => heavies.some((is, crop) => is === 1 && score[crop]![port]! > -Infinity);
+    return { at: columns.filter((port) => ports[port]!.face === face && stands(port)), weight: heavies, room: 1 };
+  });
+  return [...byTier.flat(), ...byFace];
 }
 
 /** The largest sum of at most `count` of the masses that stays within `limit`. */
 function reachable(masses: readonly number[], limit: number, count: number): number {
   let sums = new Set([0]);
   for (let more = 0; more < count; more++) {
-    sums = new Set([...sums, ...[...sums].flatMap((sum) => masses.map((mass) => sum + mass).filter((next) => next <= limit + slack))]);
+    const next = [...sums].flatMap((sum) => masses.map((mass) => sum + mass));
+    sums = new Set([...sums, ...next.filter((sum) => sum <= limit + slack)]);
   }
   return Math.max(...sums);
 }
 
-function pricedCost({ board, rows, columns }: Problem, cost: Float64Array, prices: Float64Array): Float64Array {
-  if (prices.every((price) => price === 0)) return cost;
+function pricedCost({ board, rows, columns, limits }: Problem, cost: Float64Array, prices: Float64Array): Float64Array {
   const size = rows.length;
-  return cost.map((points, pair) => {
-    const crop = rows[Math.floor(pair / size)]!;
-    if (crop === blank) return points;
-    return points + prices[board.ports[columns[pair % size]!]!.tier - 1]! * board.crops[crop]!.plant.mass;
+  const priced = cost.slice();
+  const columnOf = new Map(columns.map((at, column) => [at, column]));
+  const asked = board.crops.map(() => new Float64Array(size));
+  limits.forEach(({ at, weight }, limit) => {
+    const price = prices[limit]!;
+    if (price === 0) return;
+    for (const port of at) asked.forEach((byColumn, crop) => (byColumn[columnOf.get(port)!]! += price * weight[crop]!));
   });
+  for (let row = 0; row < size && rows[row] !== blank; row++) {
+    const byColumn = asked[rows[row]!]!;
+    for (let column = 0; column < size; column++) priced[row * size + column]! += byColumn[column]!;
+  }
+  return priced;
 }
 
 function holdingOf({ board, rows, columns }: Problem, { rowOf }: Assignment): Holding {
@@ -170,13 +206,11 @@ function holdingOf({ board, rows, columns }: Problem, { rowOf }: Assignment): Ho
   return held;
 }
 
-/** By how much each tier is over its room; below zero where there is room left. */
-function overweight({ board, room }: Problem, held: Holding): Float64Array {
-  const over = room.map((limit) => -limit);
-  held.forEach((crop, at) => {
-    if (crop !== blank && board.pinned[at] === blank) over[board.ports[at]!.tier - 1]! += board.crops[crop]!.plant.mass;
-  });
-  return over;
+/** By how much each limit is passed; below zero where there is room left. */
+function overweight({ limits }: Problem, held: Holding): Float64Array {
+  return Float64Array.from(limits, ({ at, weight, room }) =>
+    at.reduce((sum, port) => (held[port] === blank ? sum : sum + weight[held[port]!]!), -room),
+  );
 }
 
 function isAllowed({ board }: Problem, held: Holding): boolean {
@@ -185,12 +219,12 @@ function isAllowed({ board }: Problem, held: Holding): boolean {
 
 /** Prices a step nearer to the best bound (Polyak's rule); undefined when they would not move. */
 function repriced(prices: Float64Array, over: Float64Array, bound: number, most: number): Float64Array | undefined {
-  const slope = over.map((excess, tier) => (prices[tier] === 0 && excess < 0 ? 0 : excess));
+  const slope = over.map((excess, limit) => (prices[limit] === 0 && excess < 0 ? 0 : excess));
   const square = slope.reduce((sum, excess) => sum + excess * excess, 0);
   if (square < 1e-12) return undefined;
   const aim = Number.isFinite(most) ? most : bound - 1 - Math.abs(bound) / 100;
   const step = (bound - aim) / square;
-  return prices.map((price, tier) => Math.max(0, price + step * slope[tier]!));
+  return prices.map((price, limit) => Math.max(0, price + step * slope[limit]!));
 }
 
 /** Parts of a branch that together hold every allowed layout in it, none of them twice; the last is tried first. */
@@ -221,17 +255,18 @@ function split(problem: Problem, branch: Branch, held: Holding): readonly Branch
     ];
   }
   const over = overweight(problem, held);
-  const worst = over.reduce((most, excess, tier) => (excess > over[most]! ? tier : most), 0);
+  const worst = over.reduce((most, excess, limit) => (excess > over[most]! ? limit : most), 0);
   if (over[worst]! > slack) {
-    const tier = columns
-      .filter((at) => board.ports[at]!.tier === worst + 1 && held[at] !== blank)
+    const { at: tier, room } = problem.limits.find(({ at }) => at === problem.limits[worst]!.at)!;
+    const heaviest = tier
+      .filter((at) => held[at] !== blank)
       .sort((a, b) => weighs(held[b]!) - weighs(held[a]!));
     let load = 0;
-    const enough = tier.findIndex((at) => {
+    const enough = heaviest.findIndex((at) => {
       load += weighs(held[at]!);
-      return load > problem.room[worst]! + slack;
+      return load > room + slack;
     });
-    const cover = tier.slice(0, enough + 1);
+    const cover = heaviest.slice(0, enough + 1);
     return cover.map((lighter, place) =>
       forbid((crop, at) => {
         if (at === lighter) return weighs(crop) > weighs(held[at]!) - slack;
@@ -258,8 +293,10 @@ function gapSplit(
   let open: number | undefined;
   let widest = -Infinity;
   columns.forEach((at, column) => {
-    const tier = board.ports[at]!.tier - 1;
-    const gap = -branch.prices[tier]! * over[tier]!;
+    const gap = problem.limits.reduce(
+      (sum, limit, index) => (limit.at.includes(at) ? sum - branch.prices[index]! * over[index]! : sum),
+      0,
+    );
     if (gap > widest && isOpen(column)) {
       widest = gap;
       open = at;

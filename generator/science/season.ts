@@ -27,14 +27,19 @@ export function declination(dayOfYear: number): In<"rad"> {
  * @throws RangeError on a latitude beyond the poles.
  * @see Allen et al. 1998, FAO Irrigation and Drainage Paper 56, eqs. 25 and 34; other sun angles by the same geometry
  */
-export function dayLength({ latitude, dayOfYear, sun = "centre" }: Place & { dayOfYear: number }): In<"h"> {
+export function dayLength(moment: Place & { dayOfYear: number }): In<"h"> {
+  const cosine = sunsetCosine(moment);
+  if (cosine >= 1) return 0;
+  if (cosine <= -1) return 24;
+  return (24 / Math.PI) * Math.acos(cosine);
+}
+
+/** Cosine of the sunset hour angle: 1 or more when the sun stays down all day, −1 or less when it stays up. */
+export function sunsetCosine({ latitude, dayOfYear, sun = "centre" }: Place & { dayOfYear: number }): number {
   if (!(Math.abs(latitude) <= 90)) throw new RangeError(`Unexpected latitude ${latitude}, expected −90 to 90 degrees`);
   const phi = radians(latitude);
   const delta = declination(dayOfYear);
-  const x = (Math.sin(radians(sunAngles[sun])) - Math.sin(phi) * Math.sin(delta)) / (Math.cos(phi) * Math.cos(delta));
-  if (x >= 1) return 0;
-  if (x <= -1) return 24;
-  return (24 / Math.PI) * Math.acos(x);
+  return (Math.sin(radians(sunAngles[sun])) - Math.sin(phi) * Math.sin(delta)) / (Math.cos(phi) * Math.cos(delta));
 }
 
 /** The length of each day [h] of a calendar year, 1 January first. */

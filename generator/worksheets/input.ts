@@ -19,6 +19,11 @@ interface Bounds extends Told {
   readonly whole?: true;
 }
 
+interface Length {
+  readonly min?: number;
+  readonly max?: number;
+}
+
 /** A finite number within its bounds. */
 export function amount({ unit, min, max, above, below, whole, ...told }: Bounds): z.ZodNumber {
   const wanted = `expected ${whole ? "a whole number" : "a number"}${range({ min, max, above, below })}${unit ? `, in ${unit}` : ""}`;
@@ -30,6 +35,30 @@ export function amount({ unit, min, max, above, below, whole, ...told }: Bounds)
   if (above !== undefined) schema = schema.gt(above, { error });
   if (below !== undefined) schema = schema.lt(below, { error });
   return schema.meta({ ...told, unit });
+}
+
+/**
+ * An amount of everyday size: within its bounds, and besides neither finer than a billionth nor beyond a million million,
+ * so that no quotient of two overflows. For amounts without a printed bound on one side.
+ */
+export function everyday(bounds: Bounds): z.ZodNumber {
+  const schema = amount(bounds);
+  return schema
+    .refine((value) => value === 0 || (Math.abs(value) >= 1e-9 && Math.abs(value) <= 1e12), {
+      error: ({ input }) => `Unexpected ${shown(input)}, expected a number of everyday size`,
+    })
+    .meta(schema.meta() ?? {});
+}
+
+/** A list of at least `min`, usually none, and at most `max`, usually 1000. */
+export function several<Item extends z.ZodType>(item: Item, { min = 0, max = 1000, ...told }: Told & Length) {
+  const error = ({ input }: { input?: unknown }) =>
+    `Unexpected ${Array.isArray(input) ? `${input.length} entries` : shown(input)}, expected a list of ${min} to ${max}`;
+  return z
+    .array(item, { error })
+    .min(min, { error })
+    .max(max, { error })
+    .meta({ ...told, unit: "" });
 }
 
 /** A plain date that the calendar has. */
@@ -83,6 +112,16 @@ export function usually<Schema extends z.ZodType>(schema: Schema, value: z.outpu
     .nullish()
     .transform((given) => given ?? value)
     .meta({ default: value });
+}
+
+/** An object with one field for each name, all of a kind. */
+export function each<const Names extends readonly string[], Schema extends z.ZodType>(
+  names: Names,
+  field: (name: Names[number]) => Schema,
+) {
+  const error = ({ input }: { input?: unknown }) => `Unexpected ${shown(input)}, expected an object of ${names.join(", ")}`;
+  const shape = Object.fromEntries(names.map((name) => [name, field(name)]));
+  return z.strictObject(shape as { [Name in Names[number]]: Schema }, { error });
 }
 
 /** Says at `path` that the input is not well put; for checks between fields, in a `superRefine`. */

@@ -122,6 +122,7 @@ export function answerField(sheet: Worksheet, path: string): AnswerField | undef
   const steps = path.split(".");
   const found = Object.keys(sheet.answer).find((pattern) => {
     const wanted = pattern.split(".");
+    if (wanted.length < steps.length) return covers(pattern, path);
     return wanted.length === steps.length && wanted.every((step, index) => step === "*" || step === steps[index]);
   });
   return found === undefined ? undefined : sheet.answer[found];
@@ -132,6 +133,13 @@ export function* numbersIn(value: unknown, path = ""): Generator<readonly [path:
   if (typeof value === "number") yield [path, value];
   if (typeof value !== "object" || value === null) return;
   for (const [key, inner] of Object.entries(value)) yield* numbersIn(inner, path === "" ? key : `${path}.${key}`);
+}
+
+/** Whether `pattern` fits a path in which a name has dots of its own, as in `addGrams.nitrate 15.5`. */
+function covers(pattern: string, path: string): boolean {
+  const [head = "", ...rest] = pattern.split("*");
+  const tail = rest.at(-1) ?? "";
+  return rest.length === 1 && path.startsWith(head) && path.endsWith(tail) && path.length > head.length + tail.length;
 }
 
 function unitsOf(sheet: Worksheet, answer: object): Record<string, string> {

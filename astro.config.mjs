@@ -1,0 +1,30 @@
+import { resolve } from "node:path";
+import { defineConfig } from "astro/config";
+
+const content = resolve(process.env.TIERBOOK_CONTENT ?? "content");
+
+/** Shows an edited record at once: the pages are made anew when a file of the content changes. */
+const reloadOnContent = {
+  name: "reload-on-content",
+  configureServer(server) {
+    server.watcher.add(content);
+    server.watcher.on("all", (_event, path) => {
+      if (!path.startsWith(content)) return;
+      server.moduleGraph.invalidateAll();
+      server.ws.send({ type: "full-reload" });
+    });
+  },
+};
+
+export default defineConfig({
+  srcDir: "./site",
+  publicDir: "./site/public",
+  outDir: process.env.TIERBOOK_OUT ?? "./dist/customer",
+  cacheDir: process.env.TIERBOOK_CACHE ?? "./node_modules/.cache/astro",
+  build: { format: "file", concurrency: 10, inlineStylesheets: "never" },
+  trailingSlash: "ignore",
+  compressHTML: true,
+  devToolbar: { enabled: false },
+  integrations: [],
+  vite: { build: { assetsInlineLimit: 0, sourcemap: false }, plugins: [reloadOnContent] },
+});

@@ -1,0 +1,98 @@
+import type { z } from "zod";
+import * as format from "./format.ts";
+import { basisOf, type Library, type Page, sourceBasis, valueAt } from "./library.ts";
+import { type Basis, type Sources, sourcesOf } from "./provenance.ts";
+import { Book, kinds } from "./records/index.ts";
+import { leaves, schemaAt, unwrap } from "./records/walk.ts";
+
+/** A figure as a page shows it: in words, with its unit, where it comes from, and how sure that is. */
+export interface Told {
+  /** Where it stands in its record, `stages.tray.days`. */
+  readonly path: string;
+  readonly label: string;
+  /** The figure with its unit, `1.2–1.8 mS/cm`. */
+  readonly text: string;
+  readonly unit: string;
+  readonly low: number;
+  readonly high: number;
+  readonly basis: Basis;
+  /** What it leans on, as a reader may know it. */
+  readonly cited: readonly Cited[];
+  readonly note?: string;
+}
+
+/** A source behind a figure: a citation, or the word for what it is. */
+export interface Cited {
+  readonly id: string;
+  readonly basis: Basis;
+  /** Who wrote it and where it stands; empty for common practice, memory and demo. */
+  readonly text: string;
+}
+
+/** The figure at `path` of a record, or undefined when it is not recorded. Every figure has a basis: the checker asks for one. */
+export function told<Fields>(library: Library, page: Page<Fields>, path: string): Told | undefined {
+  const value = valueAt(page.fields, path);
+  const { unit = "", label = path } = unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta;
+  const ends = endsOf(value);
+  if (!ends) return undefined;
+  const sources = sourcesBlock(page);
+  const basis = basisOf(library, sources, path) ?? "memory";
+  const note = (valueAt(page.fields, "notes") as Readonly<Record<string, string>> | undefined)?.[path];
+  return {
+    path,
+    label,
+    text: format.span(ends, unit),
+    unit,
+    ...ends,
+    basis,
+    cited: sourcesOf(path, sources).map((id) => cited(library, id)),
+    ...(note === undefined ? {} : { note }),
+  };
+}
+
+/** Every figure of a record, by its path, in the order of the file. */
+export function figures<Fields>(library: Library, page: Page<Fields>): Readonly<Record<string, Told>> {
+  return pick(library, page, figurePaths(page));
+}
+
+/** The figures at the paths named and no others; one that is not recorded is left out. */
+export function pick<Fields>(
+  library: Library,
+  page: Page<Fields>,
+  paths: readonly string[],
+): Readonly<Record<string, Told>> {
+  return Object.fromEntries(
+    paths.flatMap((path) => {
+      const figure = told(library, page, path);
+      return figure ? [[path, figure] as const] : [];
+    }),
+  );
+}
+
+/** The paths of a record that hold a figure of the trade. */
+export function figurePaths<Fields>(page: Page<Fields>): readonly string[] {
+  return [...leaves(schemaOf(page), page.raw)].filter(({ meta }) => meta.figure).map(({ path }) => path.join("."));
+}
+
+/** A source as its citation, `Both A. (2003), Ten years of hydroponic lettuce research, Rutgers`. */
+export function cited(library: Library, id: string): Cited {
+  const basis = sourceBasis(library, id) ?? "memory";
+  const source = library.sources.get(id)?.fields;
+  if (!source) return { id, basis, text: "" };
+  const who = source.author ? `${source.author}${source.year ? ` (${source.year})` : ""}` : undefined;
+  return { id, basis, text: [who, source.title, source.locator].filter((part) => part !== undefined).join(", ") };
+}
+
+export function sourcesBlock<Fields>(page: Page<Fields>): Sources {
+  return (valueAt(page.fields, "sources") as Sources | undefined) ?? {};
+}
+
+function schemaOf({ kind }: { readonly kind: keyof typeof kinds | "book" }): z.ZodType {
+  return kind === "book" ? Book : kinds[kind];
+}
+
+function endsOf(value: unknown): { readonly low: number; readonly high: number } | undefined {
+  if (typeof value === "number") return { low: value, high: value };
+  if (typeof value !== "object" || value === null || !("low" in value) || !("high" in value)) return undefined;
+  return { low: value.low as number, high: value.high as number };
+}

@@ -1,0 +1,300 @@
+import { z } from "zod";
+import { list, number, quantity } from "../format.ts";
+import { alkalinityMass, hardnessOf } from "../science/carbonate.ts";
+import { cationsOverTen, limitingConductivity, standardMethods } from "../science/conductivity.ts";
+import { ammoniumShare, anions, balance, cations, ionicStrength, species, unmeasured } from "../science/ions.ts";
+import { amount, choice, each, fault, flag, optional, usually } from "./input.ts";
+import { ok, warn, worksheet } from "./worksheet.ts";
+
+const printed = [
+  "nTotal",
+  "nNitrate",
+  "nAmmonium",
+  "nUrea",
+  "NO3",
+  "NH4",
+  "P2O5",
+  "P",
+  "K2O",
+  "K",
+  "CaO",
+  "Ca",
+  "MgO",
+  "Mg",
+  "SO3",
+  "SO4",
+  "S",
+] as const;
+type Printed = (typeof printed)[number];
+
+/** For each figure of the answer, what may be printed for it and how much of that is the element. */
+const elementOf = {
+  nitrateN: { nNitrate: 1, NO3: 0.2259 },
+  ammoniumN: { nAmmonium: 1, NH4: 0.7765 },
+  ureaN: { nUrea: 1 },
+  P: { P2O5: 0.4364, P: 1 },
+  K: { K2O: 0.8302, K: 1 },
+  Ca: { CaO: 0.7147, Ca: 1 },
+  Mg: { MgO: 0.603, Mg: 1 },
+  S: { SO3: 0.4005, SO4: 0.3338, S: 1 },
+} as const satisfies Readonly<Record<string, Partial<Record<Printed, number>>>>;
+
+const percent = (label: string) => ({ unit: "%", label, digits: 4 });
+
+export const labelToElement = worksheet({
+  id: "label-to-element",
+  question: "What does the bag's label mean as elements?",
+  input: z.strictObject({
+    label: each(printed, (name) =>
+      optional(amount({ unit: "%", min: 0, max: 100, label: name, help: "Percent by mass, as the bag prints it" })),
+    )
+      .superRefine((label, context) => {
+        if (printed.every((name) => label[name] === undefined)) {
+          fault(context, [], `Missing, expected at least one of ${printed.join(", ")}`);
+        }
+        for (const forms of Object.values(elementOf)) {
+          const [first, ...others] = Object.keys(forms).filter((name) => label[name as Printed] !== undefined);
+          for (const other of others) {
+            fault(context, [other], `Unexpected ${other} beside ${first}, expected one form of an element: enter the one that the bag guarantees`);
+          }
+        }
+      })
+      .meta({ label: "Label", unit: "%" }),
+  }),
+  example: { label: { nNitrate: 13.7, K2O: 46.3 } },
+  answer: {
+    N: { ...percent("Nitrogen, N"), key: true },
+    nitrateN: percent("Nitrate nitrogen, NO3-N"),
+    ammoniumN: percent("Ammonium nitrogen, NH4-N"),
+    ureaN: percent("Urea nitrogen"),
+    P: { ...percent("Phosphorus, P"), key: true },
+    K: { ...percent("Potassium, K"), key: true },
+    Ca: { ...percent("Calcium, Ca"), key: true },
+    Mg: { ...percent("Magnesium, Mg"), key: true },
+    S: { ...percent("Sulphur, S"), key: true },
+  },
+  cautions: [],
+  source: "IUPAC standard atomic weights 2021 (Prohaska and others 2022)",
+  solve({ label }) {
+    const working: string[] = [];
+    const element = (name: keyof typeof elementOf): number | null => {
+      for (const [form, factor] of Object.entries(elementOf[name])) {
+        const value = label[form as Printed];
+        if (value === undefined) continue;
+        working.push(
+          factor === 1
+            ? `${name} = ${quantity(value, "%")} as printed (${form})`
+            : `${name} = ${factor} × ${number(value)} % ${form} = ${quantity(factor * value, "%")}`,
+        );
+        return factor * value;
+      }
+      return null;
+    };
+    const [nitrateN, ammoniumN, ureaN] = [element("nitrateN"), element("ammoniumN"), element("ureaN")];
+    const split = [nitrateN, ammoniumN, ureaN].filter((part) => part !== null);
+    const parts = split.length > 0 ? split.reduce((sum, part) => sum + part, 0) : null;
+    const N = label.nTotal ?? parts;
+    if (parts !== null && label.nTotal === undefined) {
+      working.push(`N = ${split.map((part) => number(part)).join(" + ")} = ${quantity(parts, "%")}`);
+    } else if (label.nTotal !== undefined) working.push(`N = ${quantity(label.nTotal, "%")} as printed (nTotal)`);
+    const answer = {
+      N: N ?? null,
+      nitrateN,
+      ammoniumN,
+      ureaN,
+      P: element("P"),
+      K: element("K"),
+      Ca: element("Ca"),
+      Mg: element("Mg"),
+      S: element("S"),
+    };
+    const apart = label.nTotal !== undefined && parts !== null ? Math.abs(parts - label.nTotal) : 0;
+    const total = printed
+      .filter((name) => name !== "nTotal" || parts === null)
+      .reduce((sum, name) => sum + (label[name] ?? 0), 0);
+    return {
+      answer,
+      working,
+      notes: [
+        (ureaN ?? 0) > 0 &&
+          warn(`${quantity(ureaN ?? 0, "%")} of the nitrogen is urea, which roots without soil cannot use quickly. Choose another salt for a feed.`),
+        ok("A bag's guarantee is a floor: the salt may hold a little more than it says."),
+      ],
+      refusal:
+        apart > 0.2 + 1e-9
+          ? {
+              why: `The nitrogen split does not add up: its parts make ${quantity(parts ?? 0, "%")} and the total says ${quantity(label.nTotal ?? 0, "%")}. Read the bag again; a part may not be printed.`,
+              by: apart,
+              nearest: { nTotal: parts },
+            }
+          : total > 100 + 1e-9
+            ? {
+                why: `The printed figures add to ${quantity(total, "%")}, more than 100 % of the bag.`,
+                by: total - 100,
+                nearest: {},
+              }
+            : undefined,
+    };
+  },
+});
+
+export const hardnessAlkalinity = worksheet({
+  id: "hardness-alkalinity",
+  question: "How hard and how alkaline is this water?",
+  input: z
+    .strictObject({
+      calcium: optional(amount({ unit: "mg/L", min: 0, max: 1000, label: "Calcium" })),
+      magnesium: optional(amount({ unit: "mg/L", min: 0, max: 1000, label: "Magnesium" })),
+      alkalinity: optional(amount({ unit: "", min: 0, max: 2000, label: "Alkalinity" })),
+      alkalinityAs: optional(
+        choice(["HCO3", "CaCO3", "meq"], { label: "Alkalinity as", help: "mg/L of bicarbonate, mg/L of calcium carbonate, or meq/L" }),
+      ),
+    })
+    .superRefine(({ calcium, magnesium, alkalinity }, context) => {
+      if (calcium === undefined && magnesium === undefined && alkalinity === undefined) {
+        fault(context, ["calcium"], "Missing, expected at least one of calcium, magnesium and alkalinity");
+      }
+    }),
+  example: { calcium: 118, magnesium: 8, alkalinity: 317, alkalinityAs: "HCO3" },
+  answer: {
+    alkalinityMeq: { unit: "meq/L", label: "Alkalinity", digits: 4, key: true },
+    alkalinityHCO3: { unit: "mg/L", label: "Alkalinity as bicarbonate", digits: 4 },
+    alkalinityCaCO3: { unit: "mg/L", label: "Alkalinity as calcium carbonate", digits: 4 },
+    hardnessCaCO3: { unit: "mg/L", label: "Hardness as calcium carbonate", digits: 4, key: true },
+    germanDegrees: { unit: "°dH", label: "German degrees", digits: 3 },
+    frenchDegrees: { unit: "°fH", label: "French degrees", digits: 3 },
+    englishDegrees: { unit: "°e", label: "English degrees (Clark)", digits: 3 },
+  },
+  cautions: [],
+  source: "IUPAC standard atomic weights 2021; common practice",
+  solve({ calcium, magnesium, alkalinity, alkalinityAs }) {
+    const working: string[] = [];
+    const known = alkalinity !== undefined && alkalinityAs !== undefined;
+    const meq = known ? alkalinity / alkalinityMass[alkalinityAs] : null;
+    if (known && meq !== null) {
+      working.push(
+        `Alkalinity = ${number(alkalinity)} ÷ ${alkalinityMass[alkalinityAs]} = ${quantity(meq, "meq/L")}`,
+        `As bicarbonate ${number(meq)} × 61.02 = ${quantity(61.02 * meq, "mg/L")}; as calcium carbonate ${number(meq)} × 50.04 = ${quantity(50.04 * meq, "mg/L")}`,
+      );
+    }
+    const hardness =
+      calcium === undefined || magnesium === undefined
+        ? null
+        : hardnessOf.calcium * calcium + hardnessOf.magnesium * magnesium;
+    if (hardness !== null) {
+      working.push(
+        `Hardness = 2.497 × ${number(calcium ?? 0)} + 4.118 × ${number(magnesium ?? 0)} = ${quantity(hardness, "mg/L")} as calcium carbonate`,
+        `÷ 17.85 = ${number(hardness / 17.85)} °dH; ÷ 10 = ${number(hardness / 10)} °fH; ÷ 14.25 = ${number(hardness / 14.25)} °e`,
+      );
+    }
+    const oneOnly = (calcium === undefined) !== (magnesium === undefined);
+    const unread = alkalinity !== undefined && alkalinityAs === undefined;
+    const nearest = unread ? { meqIfHCO3: alkalinity / 61.02, meqIfCaCO3: alkalinity / 50.04 } : undefined;
+    if (nearest) {
+      working.push(
+        `${number(alkalinity ?? 0)} ÷ 61.02 = ${quantity(nearest.meqIfHCO3, "meq/L")} if it is bicarbonate; ÷ 50.04 = ${quantity(nearest.meqIfCaCO3, "meq/L")} if it is calcium carbonate`,
+      );
+    }
+    if (working.length === 0) working.push("Hardness = 2.497 × calcium + 4.118 × magnesium, and one of the two was not measured");
+    return {
+      answer: {
+        alkalinityMeq: meq,
+        alkalinityHCO3: meq === null ? null : 61.02 * meq,
+        alkalinityCaCO3: meq === null ? null : 50.04 * meq,
+        hardnessCaCO3: hardness,
+        germanDegrees: hardness === null ? null : hardness / 17.85,
+        frenchDegrees: hardness === null ? null : hardness / 10,
+        englishDegrees: hardness === null ? null : hardness / 14.25,
+      },
+      working,
+      notes: [
+        oneOnly &&
+          warn(`${calcium === undefined ? "Calcium" : "Magnesium"} was not measured, so there is no hardness. Blank is not none.`),
+      ],
+      refusal: nearest && {
+        why: `Alkalinity ${number(alkalinity ?? 0)} does not say as what: read as calcium carbonate it is 1.22 times what it is as bicarbonate. Look at the report for HCO3 or CaCO3.`,
+        by: null,
+        nearest,
+      },
+    };
+  },
+});
+
+export const solutionCheck = worksheet({
+  id: "solution-check",
+  question: "What EC should this make, and does the analysis add up?",
+  input: each(species, (name) => optional(amount({ unit: "mg/L", min: 0, max: 200_000, label: name })))
+    .extend({ coldOrDark: usually(flag({ label: "Cold or dark", help: "Roots below 15 °C, or dull short days" }), false) })
+    .superRefine((input, context) => {
+      if (species.every((name) => input[name] === undefined)) {
+        fault(context, [species[0]], `Missing, expected at least one of ${species.join(", ")}`);
+      }
+    }),
+  example: { NO3N: 4, NH4N: 0, P: 0, K: 2, Ca: 118, Mg: 8, S: 18, Na: 24, Cl: 41, HCO3: 317 },
+  answer: {
+    ec: { unit: "mS/cm", label: "EC from its ions", digits: 3, key: true },
+    ecQuick: { unit: "mS/cm", label: "EC by the quick rule", digits: 3 },
+    cations: { unit: "meq/L", label: "Cations", digits: 4 },
+    anions: { unit: "meq/L", label: "Anions", digits: 4 },
+    balancePercent: { unit: "%", label: "Charge balance", digits: 3, key: true },
+    ionicStrength: { unit: "mol/L", label: "Ionic strength", digits: 3 },
+    ammoniumSharePercent: { unit: "%", label: "Ammonium share of nitrogen", digits: 3 },
+  },
+  cautions: [],
+  source: "Standard Methods for the Examination of Water and Wastewater, method 2510",
+  solve({ coldOrDark, ...analysis }) {
+    const strength = ionicStrength(analysis);
+    const [positive, negative] = [cations(analysis), anions(analysis)];
+    const ec = standardMethods(analysis);
+    const off = balance(analysis);
+    const share = ammoniumShare(analysis);
+    const blank = unmeasured(analysis);
+    const most = coldOrDark ? 5 : 15;
+    const readable = Number.isFinite(ec);
+    return {
+      answer: {
+        ec: readable ? ec : null,
+        ecQuick: cationsOverTen(analysis),
+        cations: positive,
+        anions: negative,
+        balancePercent: off ?? null,
+        ionicStrength: strength,
+        ammoniumSharePercent: share ?? null,
+      },
+      working: [
+        `κ° = Σ charge × conductance × mmol/L = ${quantity(limitingConductivity(analysis), "µS/cm")}`,
+        `Ionic strength = ½ × Σ charge² × mol/L = ${quantity(strength, "mol/L")}`,
+        ...(readable ? [`EC = κ° × y² ÷ 1000 = ${quantity(ec, "mS/cm")}`] : []),
+        `Quick rule: cations ÷ 10 = ${number(positive)} ÷ 10 = ${quantity(positive / 10, "mS/cm")}`,
+        off === undefined
+          ? `Cations and anions make ${quantity(positive + negative, "meq/L")}, too little for a balance`
+          : `Balance = 100 × (${number(positive)} − ${number(negative)}) ÷ (${number(positive)} + ${number(negative)}) = ${quantity(off, "%")}`,
+      ],
+      notes: [
+        off !== undefined &&
+          Math.abs(off) > 5 &&
+          warn(
+            Math.abs(off) > 10
+              ? `The charges do not balance: ${quantity(off, "%", 3)}. A figure is probably mistyped, in the wrong unit or missing.`
+              : `The charges balance to ${quantity(off, "%", 3)} only, more than 5 % off. Look at the largest figures again.`,
+          ),
+        share !== undefined &&
+          share > most &&
+          warn(
+            `Ammonium is ${quantity(share, "%", 3)} of the nitrogen, more than ${most} %${coldOrDark ? " in the cold or dark" : ""}: it lowers the pH of the base and can harm roots.`,
+          ),
+        blank.length > 0 &&
+          warn(`${list(blank)} ${blank.length === 1 ? "was" : "were"} not measured and counted as 0. Blank is not none.`),
+        ok("EC cannot tell which element is missing."),
+      ],
+      refusal:
+        strength > 0.5
+          ? {
+              why: `Ionic strength ${quantity(strength, "mol/L", 3)} is a concentrate; the formula holds for feeds up to 0.5 mol/L. Dilute ${number(strength / 0.5, 3)} times and try again.`,
+              by: strength - 0.5,
+              nearest: { diluteTimes: strength / 0.5 },
+            }
+          : undefined,
+    };
+  },
+});

@@ -1,0 +1,142 @@
+import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
+import { join, posix } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gunzipSync } from "node:zlib";
+import type { AstroIntegration } from "astro";
+import { transform } from "esbuild";
+import { close, createIndex, type IndexFile } from "pagefind";
+import { filesOf } from "./folder.ts";
+import type { Name } from "./search/rank.ts";
+
+/** Builds the search of the finished pages. Stands after `folder()`. */
+export function pack(): AstroIntegration {
+  return {
+    name: "pack",
+    hooks: { "astro:build:done": ({ dir }) => packSearch(fileURLToPath(dir)) },
+  };
+}
+
+/**
+ * Writes `pack/` into a built site: `search.js` with the engine and what every search needs, and one small script for
+ * each part of the index. All are classic scripts that hand their data over in an event on their own `<script>`, so the
+ * same files work from a folder and served, and nothing global is made.
+ * @throws Error if no page has words to search
+ */
+export async function packSearch(root: string): Promise<void> {
+  const files = new Map((await indexOf(root)).map(({ path, content }) => [path, content]));
+  const entry: Entry = JSON.parse(text(files.get("pagefind-entry.json")!));
+  const languages = Object.values(entry.languages);
+  if (languages.length === 0)
+    throw new Error(`${root}: Unexpected site without words, expected a page with \`data-pagefind-body\` on its text`);
+  const needed = [
+    "pagefind-entry.json",
+    ...languages.flatMap(({ hash, wasm }) => [`pagefind.${hash}.pf_meta`, `wasm.${wasm ?? "unknown"}.pagefind`]),
+  ];
+  const core = {
+    files: Object.fromEntries([...new Set(needed)].map((path) => [path, base64(files.get(path)!)])),
+    names: namesOf(files),
+  };
+
+  await rm(join(root, "pack"), { recursive: true, force: true });
+  await mkdir(join(root, "pack"));
+  const engine = await engineOf(text(files.get("pagefind.js")!));
+  await writeFile(join(root, "pack/search.js"), `${hand}{"engine":${engine},"core":${JSON.stringify(core)}${over}`);
+  for (const [path, content] of files)
+    if (/^(index|fragment|filter)\//.test(path))
+      await writeFile(join(root, "pack", `${posix.basename(path)}.js`), `${hand}"${base64(content)}"${end}`);
+}
+
+/** All text of a built pack, unpacked: for each script of it, what can be read in it. */
+export async function packedTexts(root: string): Promise<{ file: string; text: string }[]> {
+  const texts: { file: string; text: string }[] = [];
+  for (const path of await filesOf(join(root, "pack"))) {
+    const file = `pack/${path}`;
+    const script = await readFile(join(root, file), "utf8");
+    if (path === "search.js") {
+      const core: Core = JSON.parse(script.slice(script.lastIndexOf(',"core":') + 8, -over.length));
+      for (const content of Object.values(core.files)) texts.push({ file, text: unpacked(content) });
+      texts.push({ file, text: JSON.stringify(core.names) });
+    } else {
+      texts.push({ file, text: unpacked(script.slice(hand.length + 1, -end.length - 1)) });
+    }
+  }
+  return texts;
+}
+
+const hand = 'document.currentScript.dispatchEvent(new CustomEvent("pack",{detail:';
+const end = "}));\n";
+const over = `}${end}`;
+
+interface Entry {
+  readonly languages: Readonly<Record<string, { readonly hash: string; readonly wasm?: string }>>;
+}
+
+interface Core {
+  readonly files: Readonly<Record<string, string>>;
+  readonly names: readonly Name[];
+}
+
+interface Fragment {
+  readonly url: string;
+  readonly meta: Readonly<Record<string, string>>;
+}
+
+/** Pages go in one by one and in order, so that the same site gives the same index. */
+async function indexOf(root: string): Promise<readonly IndexFile[]> {
+  try {
+    const { index, errors } = await createIndex({ keepIndexUrl: true });
+    if (!index) throw new Error(errors.join("\n"));
+    for (const path of await filesOf(root)) {
+      if (!path.endsWith(".html") || path === "404.html") continue;
+      const added = await index.addHTMLFile({ url: `/${path}`, content: await readFile(join(root, path), "utf8") });
+      if (added.errors.length > 0) throw new Error(`${path}: ${added.errors.join("; ")}`);
+    }
+    const { files } = await index.getFiles();
+    return files.sort((a, b) => (a.path < b.path ? -1 : 1));
+  } finally {
+    await close();
+  }
+}
+
+/** The engine as a function of the `fetch` and the `Worker` it is to use. */
+async function engineOf(module: string): Promise<string> {
+  const { code } = await transform(module, {
+    format: "iife",
+    globalName: "engine",
+    target: "es2020",
+    minify: true,
+    legalComments: "none",
+    define: { "import.meta.url": "undefined" },
+    logLevel: "silent",
+  });
+  return `function(fetch,Worker){${code.trim()}return engine}`;
+}
+
+/** What each page is called, under the name of its part of the index. */
+function namesOf(files: ReadonlyMap<string, Uint8Array>): readonly Name[] {
+  const names: Name[] = [];
+  for (const [path, content] of files) {
+    if (!path.startsWith("fragment/")) continue;
+    const { url, meta }: Fragment = JSON.parse(withoutMark(text(gunzipSync(content))));
+    const others = (meta["names"] ?? "").split(";").map((name) => name.trim());
+    names.push({
+      id: posix.basename(path, ".pf_fragment"),
+      url: url.replace(/^\//, ""),
+      title: meta["title"] ?? "",
+      kind: meta["kind"] ?? "",
+      code: meta["code"] ?? "",
+      names: others.filter((name) => name !== ""),
+    });
+  }
+  return names.sort((a, b) => (a.url < b.url ? -1 : 1));
+}
+
+const mark = "pagefind_dcd";
+const withoutMark = (content: string): string => (content.startsWith(mark) ? content.slice(mark.length) : content);
+const text = (content: Uint8Array): string => Buffer.from(content).toString("utf8");
+const base64 = (content: Uint8Array): string => Buffer.from(content).toString("base64");
+
+function unpacked(content: string): string {
+  const bytes = Buffer.from(content, "base64");
+  return withoutMark(text(bytes[0] === 0x1f && bytes[1] === 0x8b ? gunzipSync(bytes) : bytes));
+}

@@ -1,0 +1,224 @@
+import { nearest } from "./near.ts";
+import { openSearch, root, type Search, type Text } from "./open.ts";
+import { type Name, ranked } from "./rank.ts";
+
+/** Every word that the search says. */
+export interface SearchWords {
+  /** While the index is opened. */
+  readonly opening: string;
+  /** While developing, where there is no index. */
+  readonly unbuilt: string;
+  /** If a file of the index is missing. */
+  readonly failed: string;
+  /** The name of the list of results. */
+  readonly results: string;
+  /** How many pages were found, and how many of them are listed. */
+  found(pages: number, listed: number, query: string): string;
+  /** Nothing was found; `near` says how many near names are listed. */
+  nothing(query: string, near: number): string;
+  /** The other names of a page. */
+  also(names: readonly string[]): string;
+  /** What a kind of page is called, by its `data-kind`. */
+  readonly kinds: Readonly<Record<string, string>>;
+}
+
+/**
+ * Defines `<book-search>`. It stands around a plain search form, which goes on working without it, and lists results
+ * under it as one types. A form that already carries a query in its address (`?q=`) shows its results at once; with the
+ * attribute `open` the list stays where it is. An `<a data-nothing>` in it is shown when nothing was found, with the
+ * query added to its address as `?about=`.
+ */
+export function defineSearch(words: SearchWords): void {
+  if (customElements.get("book-search")) return;
+  customElements.define(
+    "book-search",
+    class extends HTMLElement {
+      connectedCallback(): void {
+        const input = this.querySelector<HTMLInputElement>("input[type=search]");
+        if (input) enhance(this, input, words);
+      }
+    },
+  );
+}
+
+const listed = 8;
+const sections = 3;
+const pause = 120;
+let opened: Promise<Search> | undefined;
+let count = 0;
+
+function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords): void {
+  const stays = host.hasAttribute("open");
+  const panel = host.appendChild(element("div", "search-panel"));
+  const status = panel.appendChild(element("p", "search-status"));
+  const list = panel.appendChild(element("div", "search-list"));
+  const missing = host.querySelector<HTMLAnchorElement>("a[data-nothing]");
+  const missingAddress = missing?.href;
+  const id = `search-${++count}`;
+  let active = -1;
+  let turn = 0;
+  let timer: ReturnType<typeof setTimeout> | undefined;
+
+  status.setAttribute("role", "status");
+  if (missing) panel.append(missing);
+  set(list, { id, role: "listbox", "aria-label": words.results });
+  set(input, {
+    role: "combobox",
+    autocomplete: "off",
+    "aria-autocomplete": "list",
+    "aria-haspopup": "listbox",
+    "aria-controls": id,
+    "aria-expanded": "false",
+  });
+  panel.hidden = true;
+
+  const options = (): readonly HTMLAnchorElement[] => [...list.querySelectorAll<HTMLAnchorElement>("[role=option]")];
+  const show = (visible: boolean): void => {
+    panel.hidden = !visible && !stays;
+    if (!visible) point(-1);
+    input.setAttribute("aria-expanded", String(!panel.hidden && options().length > 0));
+  };
+  const point = (to: number): void => {
+    active = to;
+    options().forEach((option, index) => {
+      option.setAttribute("aria-selected", String(index === active));
+      if (index !== active) return;
+      option.scrollIntoView({ block: "nearest" });
+      input.setAttribute("aria-activedescendant", option.id);
+    });
+    if (active < 0) input.removeAttribute("aria-activedescendant");
+  };
+  const say = (text: string, results: readonly Node[] = []): void => {
+    status.textContent = text;
+    list.replaceChildren(...results);
+    options().forEach((option, index) => {
+      set(option, { id: `${id}-${index}`, tabindex: "-1", "aria-selected": "false" });
+    });
+    list.hidden = results.length === 0;
+    show(text !== "");
+  };
+  const note = (query: string): void => {
+    if (!missing || !missingAddress) return;
+    missing.hidden = query === "";
+    const address = new URL(missingAddress);
+    address.searchParams.set("about", query);
+    missing.href = address.href;
+  };
+
+  const search = async (): Promise<void> => {
+    const mine = ++turn;
+    const query = input.value.trim();
+    note("");
+    if (query === "") return say("");
+    if (!root) return say(words.unbuilt);
+    try {
+      opened ??= openSearch(root);
+      const slow = setTimeout(() => mine === turn && list.hidden && say(words.opening), 300);
+      const { names, find } = await opened;
+      const found = new Map((await find(query)).map((result) => [result.id, result]));
+      const pages = ranked(query, names, [...found.values()]);
+      const shown = pages.slice(0, listed);
+      const texts = await Promise.all(shown.map((page) => found.get(page.id)?.data()));
+      clearTimeout(slow);
+      if (mine !== turn) return;
+      if (shown.length > 0) {
+        const results = shown.map((page, index) => result(page, texts[index], `${id}-title-${index}`, words));
+        return say(words.found(pages.length, shown.length, query), results);
+      }
+      const near = nearest(query, names, (name) => [name.title, ...name.names], 3);
+      note(query);
+      say(
+        words.nothing(query, near.length),
+        near.map((page, index) => result(page, undefined, `${id}-title-${index}`, words)),
+      );
+    } catch {
+      opened = undefined;
+      if (mine === turn) say(words.failed);
+    }
+  };
+
+  input.addEventListener("focus", () => {
+    if (root) opened ??= openSearch(root);
+    opened?.catch(() => undefined);
+    if (status.textContent !== "") show(true);
+  });
+  input.addEventListener("input", () => {
+    clearTimeout(timer);
+    timer = setTimeout(search, pause);
+  });
+  input.addEventListener("keydown", (event) => {
+    const all = options();
+    const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
+    if (step !== 0 && all.length > 0) {
+      event.preventDefault();
+      show(true);
+      const places = all.length + 1;
+      point(((active + 1 + step + places) % places) - 1);
+    } else if (event.key === "Enter" && active >= 0) {
+      event.preventDefault();
+      all[active]?.click();
+    } else if (event.key === "Escape" && !panel.hidden && !stays) {
+      event.preventDefault();
+      show(false);
+    }
+  });
+  list.addEventListener("click", () => show(false));
+  host.addEventListener("focusout", (event) => {
+    if (!(event.relatedTarget instanceof Node && host.contains(event.relatedTarget))) show(false);
+  });
+
+  const asked = new URLSearchParams(location.search).get(input.name);
+  if (asked && (stays || !document.querySelector("book-search[open]"))) {
+    input.value = asked;
+    if (stays) void search();
+  }
+}
+
+/** A page as a group of options: itself, then the sections of it that fit. */
+function result(page: Name, text: Text | undefined, titleId: string, words: SearchWords): HTMLElement {
+  const group = element("div", "search-result");
+  set(group, { role: "group", "aria-labelledby": titleId });
+  const option = group.appendChild(link(page, ""));
+  const kind = words.kinds[page.kind];
+  if (kind) option.append(element("span", "search-kind", kind), " ");
+  const title = option.appendChild(element("span", "search-title", page.title));
+  title.id = titleId;
+  const inSections = text?.sub_results.filter(({ anchor }) => anchor) ?? [];
+  if (page.names.length > 0) option.append(" ", element("span", "search-also", words.also(page.names)));
+  if (text && inSections.length < text.sub_results.length) option.append(" ", excerpt(text.excerpt));
+  for (const section of inSections.slice(0, sections)) {
+    const place = group.appendChild(link(page, `#${encodeURIComponent(section.anchor?.id ?? "")}`));
+    place.classList.add("search-section");
+    place.append(element("span", "search-title", section.title), " ", excerpt(section.excerpt));
+  }
+  return group;
+}
+
+function link(page: Name, place: string): HTMLAnchorElement {
+  const option = document.createElement("a");
+  option.className = "search-option";
+  option.setAttribute("role", "option");
+  option.href = new URL(encodeURI(page.url) + place, root).href;
+  return option;
+}
+
+/** The lines as nodes: marks are kept, anything else stays the text it is. */
+function excerpt(lines: string): HTMLElement {
+  const parts = lines.split(/<mark>(.*?)<\/mark>/s);
+  const plain = (part: string): string => part.replaceAll("&lt;", "<").replaceAll("&gt;", ">");
+  const nodes = parts.map((part, index) => (index % 2 === 1 ? element("mark", "", plain(part)) : plain(part)));
+  const whole = element("span", "search-excerpt");
+  whole.append(...nodes);
+  return whole;
+}
+
+function element(name: string, className: string, text = ""): HTMLElement {
+  const made = document.createElement(name);
+  if (className) made.className = className;
+  made.textContent = text;
+  return made;
+}
+
+function set(target: Element, attributes: Readonly<Record<string, string>>): void {
+  for (const [name, value] of Object.entries(attributes)) target.setAttribute(name, value);
+}
