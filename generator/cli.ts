@@ -1,14 +1,51 @@
-import { resolve } from "node:path";
-import { parseArgs } from "node:util";
-import { reporter } from "vfile-reporter";
-import { load } from "./node.ts";
+import { build } from "./commands/build.ts";
+import { check } from "./commands/check.ts";
+import { type Command, Misuse, type World } from "./commands/command.ts";
+import { explain } from "./commands/explain.ts";
+import { worksheet } from "./commands/worksheet.ts";
+import { nearest } from "./records/nearest.ts";
 
-const { positionals, values } = parseArgs({
-  allowPositionals: true,
-  options: { content: { type: "string", default: "content" }, json: { type: "boolean" } },
-});
-if (positionals[0] === "check") {
-  const { files } = await load(resolve(values.content));
-  console.log(reporter([...files], { quiet: true, verbose: true }));
-  process.exitCode = files.some(({ messages }) => messages.some(({ fatal }) => fatal)) ? 1 : 0;
+/** Every verb of the command line, in the order of use. */
+const commands: readonly Command[] = [check, build, worksheet, explain];
+
+/** Runs one command and gives its exit code. Anything thrown that is not a misuse is a slip of the program, and says so. */
+export async function main(args: readonly string[], world: World): Promise<number> {
+  const [verb, ...rest] = args;
+  if (verb === undefined || verb === "help" || verb === "--help" || verb === "-h") {
+    world.out(overview());
+    return verb === undefined ? 2 : 0;
+  }
+  const command = commands.find(({ name }) => name === verb);
+  try {
+    if (!command) {
+      const near = nearest(
+        verb,
+        commands.map(({ name }) => name),
+      );
+      throw new Misuse(`There is no command ${verb}${near ? `; did you mean ${near}?` : ""}`);
+    }
+    const asksHelp = rest.includes("--help") || rest.includes("-h");
+    if (asksHelp && (command.name !== "worksheet" || rest.every((word) => word.startsWith("-")))) {
+      world.out(command.help);
+      return 0;
+    }
+    return await command.run(rest, world);
+  } catch (error) {
+    if (!(error instanceof Misuse)) throw error;
+    world.err(
+      `${error.message}${error.message.endsWith("?") ? "" : "."} See tierbook ${command ? `${command.name} ` : ""}--help`,
+    );
+    return 2;
+  }
+}
+
+function overview(): string {
+  const width = Math.max(...commands.map(({ name }) => name.length));
+  return [
+    "tierbook <command> [options]",
+    "",
+    ...commands.map(({ name, summary }) => `  ${name.padEnd(width)}  ${summary}`),
+    "",
+    "tierbook <command> --help says more, with an example.",
+  ].join("\n");
 }

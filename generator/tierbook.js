@@ -4,15 +4,29 @@ import { spawnSync } from "node:child_process";
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
-const cli = fileURLToPath(new URL("cli.ts", import.meta.url));
 const pinned = fileURLToPath(new URL("../node_modules/node/bin/node", import.meta.url));
 
 if (Number(process.versions.node.split(".")[0]) >= 24) {
-  await import("./cli.ts");
+  const { main } = await import("./cli.ts");
+  try {
+    process.exitCode = await main(process.argv.slice(2), {
+      cwd: process.cwd(),
+      out: (text) => process.stdout.write(`${text}\n`),
+      err: (text) => process.stderr.write(`${text}\n`),
+    });
+  } catch (error) {
+    const told = process.env.TIERBOOK_DEBUG ? error.stack : error.message;
+    process.stderr.write(`This is a slip of the program, not of your records: ${told}\n`);
+    process.exitCode = 70;
+  }
 } else if (existsSync(pinned)) {
-  const { status } = spawnSync(pinned, [cli, ...process.argv.slice(2)], { stdio: "inherit" });
-  process.exitCode = status ?? 1;
+  const { status } = spawnSync(pinned, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], {
+    stdio: "inherit",
+  });
+  process.exitCode = status ?? 70;
 } else {
-  console.error("tierbook needs Node 24 or later. Run `npm ci` in its folder: that brings the right one along.");
+  process.stderr.write(
+    "tierbook needs Node 24 or later. Run `npm ci` in its folder: that brings the right one along.\n",
+  );
   process.exitCode = 2;
 }

@@ -110,8 +110,8 @@ export function optional<Schema extends z.ZodType>(schema: Schema) {
 export function usually<Schema extends z.ZodType>(schema: Schema, value: z.output<Schema>) {
   return schema
     .nullish()
-    .transform((given) => given ?? value)
-    .meta({ default: value });
+    .meta({ default: value })
+    .transform((given) => given ?? value);
 }
 
 /** An object with one field for each name, all of a kind. */
@@ -119,7 +119,8 @@ export function each<const Names extends readonly string[], Schema extends z.Zod
   names: Names,
   field: (name: Names[number]) => Schema,
 ) {
-  const error = ({ input }: { input?: unknown }) => `Unexpected ${shown(input)}, expected an object of ${names.join(", ")}`;
+  const error = ({ input }: { input?: unknown }) =>
+    `Unexpected ${shown(input)}, expected an object of ${names.join(", ")}`;
   const shape = Object.fromEntries(names.map((name) => [name, field(name)]));
   return z.strictObject(shape as { [Name in Names[number]]: Schema }, { error });
 }

@@ -1,0 +1,67 @@
+import { join, relative, resolve } from "node:path";
+import { type Printed, printEdition } from "../build.ts";
+import type { Audience } from "../editions.ts";
+import { load } from "../node.ts";
+import { problems, report } from "./check.ts";
+import { type Command, Misuse, type World } from "./command.ts";
+import { common, contentFolder, read } from "./options.ts";
+
+export const build: Command = {
+  name: "build",
+  summary: "prints the book: a folder for the staff and a folder for customers",
+  help: `tierbook build [--content DIR] [--out DIR] [--edition staff|customer|both]
+
+Checks the records and prints the book as plain folders that open without a server.
+
+  --content DIR   the folder of records (content)
+  --out DIR       where the editions go, each in a folder of its own (dist)
+  --edition WHO   staff, customer or both (both)
+  --json          what was printed, as one object
+
+When a record has a problem, or anything private would reach customers, the last good book stays.
+
+Example: tierbook build --content ~/yard/records --out ~/yard/book`,
+  async run(args, world) {
+    const { values } = read(args, {
+      ...common,
+      out: { type: "string", default: "dist" },
+      edition: { type: "string", default: "both" },
+    });
+    const editions = editionsOf(values.edition);
+    const content = await contentFolder(values.content, world);
+    const out = resolve(world.cwd, values.out);
+    const { library, files } = await load(content);
+    if (!library) {
+      world.err(report(files));
+      world.err("Nothing was printed; the last good book stays.");
+      return 1;
+    }
+    const warned = problems(files).filter(({ severity }) => severity === "warning").length;
+    if (warned > 0 && !values.json)
+      world.out(`${warned} ${warned === 1 ? "warning" : "warnings"}: \`tierbook check\` shows them`);
+    const printed = await Promise.all(editions.map((edition) => printEdition(edition, { content, out, library })));
+    if (values.json) world.out(JSON.stringify(printed));
+    else for (const one of printed) tell(one, world);
+    return printed.every((one) => "folder" in one) ? 0 : 1;
+  },
+};
+
+function editionsOf(word: string): readonly Audience[] {
+  if (word === "both") return ["staff", "customer"];
+  if (word === "staff" || word === "customer") return [word];
+  throw new Misuse(`Unexpected --edition ${word}, expected staff, customer or both`);
+}
+
+function tell(printed: Printed, { out, err, cwd }: World): void {
+  if ("folder" in printed)
+    out(
+      `${printed.edition} edition printed. Open ${relative(cwd, join(printed.folder, "index.html")) || printed.folder}`,
+    );
+  else if ("leaks" in printed) {
+    for (const { record, field, file, text } of printed.leaks)
+      err(`${record}: ${field} is private and stands in customer/${file}: “${text}”`);
+    err(
+      `The ${printed.edition} edition was not printed: ${printed.leaks.length} private ${printed.leaks.length === 1 ? "value" : "values"} would have reached customers. The last good one stays.`,
+    );
+  } else err(`The ${printed.edition} edition could not be printed; the last good one stays.\n${printed.trouble}`);
+}

@@ -1,0 +1,132 @@
+import type { Library, Page } from "./library.ts";
+import { words } from "./prose.ts";
+import { type Kind, kinds } from "./records/index.ts";
+import { sectionReader } from "./records/sections.ts";
+import { leaves } from "./records/walk.ts";
+
+/** Something written in a record that customers may not read. */
+export interface Secret {
+  /** `orders/spring-basil.md`. */
+  readonly record: string;
+  /** The field, the heading or the file name that it is in. */
+  readonly field: string;
+  readonly text: string;
+}
+
+/** A secret that turned up in a file for customers. */
+export interface Leak extends Secret {
+  readonly file: string;
+}
+
+/** A file of an edition, as text: pages, scripts, data, and what was unpacked from the search. */
+export interface OutputText {
+  readonly file: string;
+  readonly text: string;
+}
+
+/**
+ * Every private thing of a library that shows up in `outputs`. It does not trust the allow-lists: what is private is read
+ * from the schemas' own words, so that a slip in the one is caught by the other. `common` is text that gives nothing
+ * away, such as the words of the interface: a value made of those words alone, or of words that a public field has, is
+ * no secret.
+ */
+export function leaks(library: Library, outputs: Iterable<OutputText>, common: Iterable<string>): readonly Leak[] {
+  const { secret, open } = partsOf(library);
+  const known = new Set<string>();
+  for (const text of [...common, ...open]) for (const word of wordsOf(text)) known.add(word);
+  const trie = trieOf(secret.filter(({ text }) => telling(wordsOf(text), known)));
+  const found = new Map<string, Leak>();
+  for (const { file, text } of outputs) {
+    for (const hit of hits(trie, wordsOf(text)))
+      found.set(`${file}\u0000${hit.record}\u0000${hit.field}`, { ...hit, file });
+  }
+  return [...found.values()].sort(
+    (a, b) => order(a.record, b.record) || order(a.field, b.field) || order(a.file, b.file),
+  );
+}
+
+/** What customers may not read of a library, and the text of what they may. */
+export function partsOf(library: Library): { readonly secret: readonly Secret[]; readonly open: readonly string[] } {
+  const secret: Secret[] = [];
+  const open: string[] = [];
+  for (const kind of Object.keys(kinds) as Kind[]) {
+    for (const page of library[kind].values()) sort(kind, page as Page<unknown>, secret, open);
+  }
+  for (const leaf of leaves(undefined, library.book.raw)) open.push(String(leaf.value));
+  return { secret, open };
+}
+
+function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[]): void {
+  const record = page.file.path;
+  const forEveryone = (page.raw as { audience?: unknown }).audience === "everyone";
+  // A published citation may stand behind any figure that customers see.
+  const mayShow = forEveryone || kind === "sources";
+  if (!mayShow) secret.push({ record, field: "its name", text: page.id });
+  for (const { path, value, reader } of leaves(kinds[kind], page.raw)) {
+    const field = path.join(".");
+    if (mayShow && reader === "everyone") open.push(String(value));
+    else secret.push({ record, field, text: String(value) });
+  }
+  for (const section of page.sections) {
+    const heading = section.heading || "its first lines";
+    const text = words(section);
+    if (forEveryone && sectionReader(kind, section.heading) === "everyone") {
+      open.push(section.heading, text);
+      continue;
+    }
+    if (section.heading) secret.push({ record, field: `the heading “${heading}”`, text: section.heading });
+    for (const sentence of text.split(/(?<=[.!?])\s+/)) secret.push({ record, field: heading, text: sentence });
+  }
+}
+
+/** Whether finding these words would tell anything: a word that nothing public has, or a sentence of its own. */
+function telling(found: readonly string[], known: ReadonlySet<string>): boolean {
+  const letters = found.join("");
+  const rare = found.some((word) => !known.has(word));
+  if (!/\p{L}/u.test(letters) || /\d/.test(found[0] ?? "")) return rare && (letters.match(/\d/g)?.length ?? 0) >= 3;
+  return (rare && letters.length >= 5) || found.length >= 6;
+}
+
+/** Words as they are compared: letters and digits only, without case, so that markup and spacing hide nothing. */
+export function wordsOf(text: string): readonly string[] {
+  return (
+    text
+      .normalize("NFKC")
+      .toLowerCase()
+      .match(/[\p{L}\p{N}]+/gu) ?? []
+  );
+}
+
+interface Trie {
+  readonly next: Map<string, Trie>;
+  readonly ends: Secret[];
+}
+
+function trieOf(secrets: readonly Secret[]): Trie {
+  const root: Trie = { next: new Map(), ends: [] };
+  for (const secret of secrets) {
+    let node = root;
+    for (const word of wordsOf(secret.text)) {
+      const inner: Trie = node.next.get(word) ?? { next: new Map(), ends: [] };
+      node.next.set(word, inner);
+      node = inner;
+    }
+    node.ends.push(secret);
+  }
+  return root;
+}
+
+function* hits(root: Trie, text: readonly string[]): Generator<Secret> {
+  for (let start = 0; start < text.length; start++) {
+    let node = root.next.get(text[start]!);
+    for (let at = start + 1; node; at++) {
+      yield* node.ends;
+      const word = text[at];
+      node = word === undefined ? undefined : node.next.get(word);
+    }
+  }
+}
+
+function order(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}

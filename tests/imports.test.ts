@@ -1,0 +1,134 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, normalize, relative, sep } from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+
+const root = fileURLToPath(new URL("..", import.meta.url));
+
+/** The first part whose name a file's path starts with is the file's. */
+const parts = {
+  science: ["generator/science/"],
+  format: ["generator/format.ts"],
+  provenance: ["generator/provenance.ts"],
+  prose: ["generator/prose.ts"],
+  worksheets: ["generator/worksheets/"],
+  records: ["generator/records/"],
+  library: ["generator/library.ts"],
+  rules: ["generator/rules/"],
+  figures: ["generator/told.ts", "generator/figures.ts", "generator/sums.ts"],
+  editions: ["generator/editions.ts"],
+  guard: ["generator/guard.ts"],
+  node: ["generator/node.ts"],
+  build: ["generator/build.ts"],
+  commands: ["generator/commands/", "generator/cli.ts", "generator/tierbook.js"],
+  door: ["site/edition.ts"],
+  forms: ["site/forms/"],
+  site: ["site/", "astro.config.mjs"],
+} as const;
+
+type Part = keyof typeof parts;
+
+/** Who may import whom. Arrows point one way: nothing imports `commands` or `site`. Types may be read from further up. */
+const may: Readonly<Record<Part, readonly Part[]>> = {
+  science: [],
+  provenance: [],
+  format: ["science"],
+  prose: [],
+  worksheets: ["science", "format"],
+  records: ["science"],
+  library: ["records", "provenance", "prose"],
+  rules: ["library", "records", "provenance", "prose", "science"],
+  figures: ["library", "records", "provenance", "format", "science", "worksheets"],
+  editions: ["figures", "library", "records", "prose", "provenance"],
+  guard: ["library", "records", "prose"],
+  node: ["library", "records", "rules"],
+  build: ["guard"],
+  commands: ["node", "build", "figures", "library", "records", "provenance", "worksheets", "format"],
+  door: ["editions", "node"],
+  forms: ["worksheets", "science", "format"],
+  site: ["door", "format", "forms"],
+};
+
+/** Packages from outside that a part may use; parts that are not named may use any that the project has. */
+const outside: Readonly<Partial<Record<Part, readonly string[]>>> = {
+  science: [],
+  provenance: [],
+  format: [],
+  worksheets: ["zod"],
+  records: ["zod", "yaml", "vfile"],
+  library: [],
+  rules: [],
+  figures: ["zod"],
+  editions: [],
+  guard: [],
+};
+
+interface Import {
+  readonly file: string;
+  readonly from: string;
+  readonly types: boolean;
+}
+
+const pattern =
+  /(?:^|[\n;>])\s*(?:import|export)\s+(type\s+)?(?:[^"';]*?\sfrom\s+)?["']([^"']+)["']|import\(\s*["']([^"']+)["']\s*\)/g;
+
+describe("imports", () => {
+  const imports = ["generator", "site"]
+    .flatMap((folder) => filesOf(folder))
+    .concat("astro.config.mjs")
+    .flatMap(importsOf);
+
+  it("are found", () => expect(imports.length).toBeGreaterThan(100));
+
+  it("point one way", () => {
+    const wrong = imports.filter(({ file, from, types }) => {
+      if (!from.startsWith(".")) return false;
+      const [part, other] = [partOf(file), partOf(relative(root, normalize(join(root, dirname(file), from))))];
+      return part !== other && !types && !may[part].includes(other);
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  it("of packages are only those that a part may use", () => {
+    const wrong = imports.filter(({ file, from, types }) => {
+      const allowed = outside[partOf(file)];
+      return (
+        !from.startsWith(".") &&
+        !types &&
+        allowed &&
+        !allowed.some((name) => from === name || from.startsWith(`${name}/`))
+      );
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  it("of the disk stand only where the disk may be known", () => {
+    const wrong = imports.filter(
+      ({ file, from }) =>
+        from.startsWith("node:") && !["node", "build", "commands", "door", "site"].includes(partOf(file)),
+    );
+    expect(wrong).toEqual([]);
+  });
+});
+
+function partOf(file: string): Part {
+  const path = file.split(sep).join("/");
+  const found = (Object.keys(parts) as Part[]).find((part) => parts[part].some((start) => path.startsWith(start)));
+  if (!found) throw new Error(`${path} belongs to no part; name its part in this table`);
+  return found;
+}
+
+function filesOf(folder: string): string[] {
+  return readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
+    .filter((name) => /\.(ts|js|astro)$/.test(name) && !name.includes("public"))
+    .map((name) => join(folder, name));
+}
+
+function importsOf(file: string): Import[] {
+  const source = readFileSync(join(root, file), "utf8").replace(/\/\*[\s\S]*?\*\//g, "");
+  return [...source.matchAll(pattern)].map(([, types, from, lazy]) => ({
+    file,
+    from: from ?? lazy ?? "",
+    types: types !== undefined,
+  }));
+}
