@@ -1,0 +1,103 @@
+import { createReadStream, existsSync } from "node:fs";
+import { stat } from "node:fs/promises";
+import { createServer } from "node:http";
+import type { AddressInfo } from "node:net";
+import { extname, join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { type Browser, type BrowserContext, chromium, firefox, type Page } from "playwright-core";
+
+/**
+ * Opens the browser the tests are written for: the locked Chromium on Linux, an installed Chrome or Edge elsewhere.
+ * @throws Error that says what to install
+ */
+export async function openBrowser(): Promise<Browser> {
+  if (process.platform === "linux" && process.arch === "x64") {
+    const { default: locked } = await import("@sparticuz/chromium");
+    locked.setGraphicsMode = false;
+    const args = locked.args.filter(
+      (argument) => !/single-process|disable-web-security|allow-file|no-zygote/.test(argument),
+    );
+    return chromium.launch({ executablePath: await locked.executablePath(), args, headless: true });
+  }
+  for (const channel of ["chrome", "msedge"]) {
+    const browser = await chromium.launch({ channel, headless: true }).catch(() => undefined);
+    if (browser) return browser;
+  }
+  throw new Error(
+    "Found no browser for the tests, expected Chrome or Edge. Install either one and run the tests again.",
+  );
+}
+
+/** An installed Firefox that obeys its own rule for files, or nothing if there is none that can be driven. */
+export async function openFirefox(): Promise<Browser | undefined> {
+  const executablePath = process.env.FIREFOX;
+  if (!executablePath || !existsSync(executablePath)) return undefined;
+  return firefox.launch({ executablePath, firefoxUserPrefs: { "security.fileuri.strict_origin_policy": true } });
+}
+
+/** A page, what it asked for, and what went wrong on it: the console's errors, exceptions, refused requests. */
+export interface Watched {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  readonly requests: string[];
+  readonly errors: string[];
+}
+
+/** A new page without a network, unless `online`. */
+export async function watchedPage(browser: Browser, { online = false } = {}): Promise<Watched> {
+  const context = await browser.newContext({ offline: !online });
+  const page = await context.newPage();
+  const requests: string[] = [];
+  const errors: string[] = [];
+  context.on("request", (request) => requests.push(request.url()));
+  page.on("requestfailed", (request) => errors.push(`${request.url()} ${request.failure()?.errorText}`));
+  page.on("pageerror", (error) => errors.push(String(error)));
+  page.on("console", (message) => {
+    if (message.type() === "error") errors.push(message.text());
+  });
+  return { page, context, requests, errors };
+}
+
+/** The address of a file in a plain folder. */
+export function fileAddress(folder: string, path: string): string {
+  return pathToFileURL(join(folder, path)).href;
+}
+
+/** A folder served at an address with a path before it, as on a host shared with other sites. */
+export interface Served {
+  readonly address: string;
+  stop(): Promise<void>;
+}
+
+export async function serve(folder: string, base = "/yard/book/"): Promise<Served> {
+  const server = createServer(async (request, response) => {
+    const { pathname } = new URL(request.url ?? "/", "http://localhost");
+    const path = decodeURIComponent(pathname);
+    const file = join(folder, path.slice(base.length), path.endsWith("/") ? "index.html" : "");
+    const found = path.startsWith(base) && (await stat(file).catch(() => undefined))?.isFile();
+    if (!found) return void response.writeHead(404).end("nothing here");
+    response.writeHead(200, { "content-type": types[extname(file)] ?? "application/octet-stream" });
+    createReadStream(file).pipe(response);
+  });
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  const { port } = server.address() as AddressInfo;
+  return {
+    address: `http://127.0.0.1:${port}${base}`,
+    stop: () =>
+      new Promise((resolve) => {
+        server.close(() => resolve());
+        server.closeAllConnections();
+      }),
+  };
+}
+
+const types: Readonly<Record<string, string>> = {
+  ".html": "text/html; charset=utf-8",
+  ".css": "text/css",
+  ".js": "text/javascript",
+  ".json": "application/json",
+  ".svg": "image/svg+xml",
+  ".png": "image/png",
+  ".webmanifest": "application/manifest+json",
+  ".woff2": "font/woff2",
+};
