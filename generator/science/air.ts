@@ -8,7 +8,7 @@ export const vapourPressureRange = { low: -45, high: 75 } as const satisfies Ran
 export const dissolvedOxygenRange = { low: 0, high: 40 } as const satisfies Range;
 
 /**
- * Saturation vapour pressure [kPa] at a temperature [°C], −45 to 75. Within 0.12 % of the ASHRAE form from 5 to 50 °C.
+ * Saturation vapour pressure [kPa] at a temperature [°C], −45 to 75. Within 0.12 % of the ASHRAE form from 0 to 70 °C.
  * @throws RangeError outside its range.
  * @see Allen, Pereira, Raes and Smith 1998, FAO Irrigation and Drainage Paper 56, eq. 11
  */
@@ -52,7 +52,7 @@ export function atmosphericPressure(altitude: In<"m">): Kilopascal {
 /**
  * Oxygen that fresh water holds when it is at rest with the air [mg/L], at 0 to 40 °C and a pressure [kPa].
  * @throws RangeError outside 0–40 °C, or at a pressure too low for the water to stay liquid.
- * @see Benson and Krause 1984, Limnology and Oceanography 29:620–632, eq. 32 for fresh water (as in Standard Methods 4500-O);
+ * @see Benson and Krause 1984, Limnology and Oceanography 29:620–632, fresh water, as in Standard Methods 4500-O;
  *   pressure as in USGS Quality of Water Branch technical memoranda 81.11 and 81.15
  */
 export function dissolvedOxygen(temperature: Celsius, pressure: Kilopascal = standardPressure): MgPerL {

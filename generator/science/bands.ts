@@ -81,7 +81,10 @@ function piercings(crops: readonly Omit<FeedBands, "id">[]): readonly number[] {
   for (const { ec } of crops) {
     for (const { ph } of crops) {
       found.add(
-        crops.reduce((set, crop, place) => (holds(crop.ec, ec.low) && holds(crop.ph, ph.low) ? set | (1 << place) : set), 0),
+        crops.reduce(
+          (set, crop, place) => (holds(crop.ec, ec.low) && holds(crop.ph, ph.low) ? set | (1 << place) : set),
+          0,
+        ),
       );
     }
   }

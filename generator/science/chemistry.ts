@@ -159,7 +159,10 @@ function withoutCharge(formula: string): { readonly bare: string; readonly size:
   const text = formula
     .replace(/\s/g, "")
     .replace(/[₀-₉]/g, (digit) => String("₀₁₂₃₄₅₆₇₈₉".indexOf(digit)))
-    .replace(/[⁰¹²³⁴⁵⁶⁷⁸⁹]+(?=[⁺⁻])/g, (raised) => `^${[...raised].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹".indexOf(digit)).join("")}`)
+    .replace(
+      /[⁰¹²³⁴⁵⁶⁷⁸⁹]+(?=[⁺⁻])/g,
+      (raised) => `^${[...raised].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹".indexOf(digit)).join("")}`,
+    )
     .replace(/⁺/g, "+")
     .replace(/[⁻−]/g, "-");
   const found = /(?:\^(\d+)?)?(\++|-+)$/.exec(text);

@@ -1,3 +1,4 @@
+import { type Analysis, species } from "./ions.ts";
 import type { In, MilliSiemens } from "./units.ts";
 
 /** Any one unit of concentration, the same throughout a sum: EC in mS/cm, or one element in mg/L. */
@@ -55,6 +56,27 @@ export function deviation(actual: number, expected: number): In<"%"> | undefined
   return expected === 0 ? undefined : 100 * (actual / expected - 1);
 }
 
+/** The water, and what each head's tub adds to the line at the set ratio. */
+export interface HeadLoads {
+  readonly water: Analysis;
+  readonly tubA: Analysis;
+  readonly tubB: Analysis;
+}
+
+/**
+ * The line when one head gives `share` of what it is set to, 0 for blocked and 1 for as set [mg/L]. A species that is
+ * blank in all three stays blank. The little water that the stock itself brings is left out. Mass balance.
+ */
+export function lineWith({ water, tubA, tubB }: HeadLoads, head: "A" | "B", share: In<"share">): Analysis {
+  const [a, b] = head === "A" ? [share, 1] : [1, share];
+  return Object.fromEntries(
+    species.flatMap((name) => {
+      if ([water, tubA, tubB].every((part) => part[name] === undefined)) return [];
+      return [[name, (water[name] ?? 0) + a * (tubA[name] ?? 0) + b * (tubB[name] ?? 0)]];
+    }),
+  );
+}
+
 /** Water drunk a day and litres held, which set how fast a base answers. */
 interface Base {
   readonly volume: In<"L">;
@@ -65,7 +87,12 @@ interface Base {
  * Daily change in a float-fed base that is not drained [level/day]: (W/V)·(C_feed − C_uptake). What plants take up is
  * held constant, so it describes weeks, not seasons. Mass balance.
  */
-export function drift({ volume, drunk, feed, uptake }: Base & { readonly feed: Level; readonly uptake: Level }): number {
+export function drift({
+  volume,
+  drunk,
+  feed,
+  uptake,
+}: Base & { readonly feed: Level; readonly uptake: Level }): number {
   return (drunk / volume) * (feed - uptake);
 }
 

@@ -1,4 +1,16 @@
-import { faceOrder, isHeavy, type Plant, type Port, points, scores, shading, slack, type Tower, type Veto, vetoes } from "./port.ts";
+import {
+  faceOrder,
+  isHeavy,
+  type Plant,
+  type Port,
+  points,
+  scores,
+  shading,
+  slack,
+  type Tower,
+  type Veto,
+  vetoes,
+} from "./port.ts";
 import type { In } from "./units.ts";
 
 /** A tower and what shall stand on it. */
@@ -28,13 +40,15 @@ export const blank = -1;
 export type Impossible =
   | { readonly rule: "ports"; readonly excess: number }
   | { readonly rule: "pin"; readonly pin: number; readonly vetoes: readonly Veto[] }
-  | { readonly rule: "no port"; readonly crop: number };
+  | { readonly rule: "no port"; readonly crop: number; readonly proved: boolean };
 
 /** The board of a planting. Pins are taken as they are; `pinFault` says what is wrong with them. */
 export function boardOf(planting: Planting): Board {
   const { tower, crops, pins } = planting;
   const order = faceOrder(tower.latitude);
-  const ports = Array.from({ length: tower.tiers }, (_, tier) => order.map((face) => ({ tier: tier + 1, face }))).flat();
+  const ports = Array.from({ length: tower.tiers }, (_, tier) =>
+    order.map((face) => ({ tier: tier + 1, face })),
+  ).flat();
   const score = crops.map(({ plant }) =>
     Float64Array.from(ports, (port) =>
       vetoes(tower, plant, port).length > 0 ? -Infinity : points(scores(tower, plant, port)),
@@ -90,7 +104,8 @@ export function layoutVetoes(
 /** Whether no rule is broken anywhere. */
 export function allowed(board: Board, held: Holding): boolean {
   return held.every(
-    (crop, at) => crop === blank || (board.score[crop]![at]! > -Infinity && layoutVetoes(board, held, crop, at).length === 0),
+    (crop, at) =>
+      crop === blank || (board.score[crop]![at]! > -Infinity && layoutVetoes(board, held, crop, at).length === 0),
   );
 }
 
@@ -110,7 +125,9 @@ export function placed(board: Board): { readonly held: Holding } | { readonly cr
     .map((_, crop) => crop)
     .sort((a, b) => {
       const [one, other] = [crops[a]!.plant, crops[b]!.plant];
-      return other.mass - one.mass || other.dliNeed - one.dliNeed || (one.id < other.id ? -1 : one.id > other.id ? 1 : 0);
+      return (
+        other.mass - one.mass || other.dliNeed - one.dliNeed || (one.id < other.id ? -1 : one.id > other.id ? 1 : 0)
+      );
     });
   for (const crop of order) {
     const pinned = held.filter((other) => other === crop).length;

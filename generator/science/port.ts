@@ -65,7 +65,15 @@ export interface Conditions {
 export type Scores = Readonly<Record<keyof typeof weights, number>>;
 
 /** Points that a full score of each is worth; 100 in all. The business's own placing rules. */
-export const weights = { weight: 20, light: 25, moisture: 15, overlap: 15, root: 10, pick: 10, pollination: 5 } as const;
+export const weights = {
+  weight: 20,
+  light: 25,
+  moisture: 15,
+  overlap: 15,
+  root: 10,
+  pick: 10,
+  pollination: 5,
+} as const;
 
 /** A rule that no score outweighs. V0 is the shared feed; V5 and the tier's part of V6 look at a whole layout. */
 export type Veto = "V0" | "V1" | "V2" | "V3" | "V4" | "V5" | "V6" | "V7" | "V8";
@@ -85,8 +93,7 @@ export function usualFaceLight(latitude: In<"°">): Readonly<Record<Face, In<"sh
 export function conditions(tower: Tower, { tier, face }: Port): Conditions {
   const z = rise(tower, tier);
   const height = tower.bottomHeight + (tower.pitch / 100) * (tier - 1);
-  const modelled =
-    tower.topLight * tower.faceLight[face] * (tower.lowestLightShare + (1 - tower.lowestLightShare) * z);
+  const modelled = tower.topLight * tower.faceLight[face] * (tower.lowestLightShare + (1 - tower.lowestLightShare) * z);
   return {
     light: tower.measuredLight[tier]?.[face] ?? modelled,
     moisture: tower.moistureBottom + (tower.moistureTop - tower.moistureBottom) * z,
@@ -138,10 +145,7 @@ export function vetoes(tower: Tower, plant: Plant, port: Port): readonly Veto[] 
     ["V4", plant.trail / 100 > height - 0.1 + slack],
     ["V6", plant.mass > tower.portLimit + slack],
     ["V7", plant.pollination === "insect" && tower.indoors && !tower.handPollination],
-    [
-      "V8",
-      tower.roof !== undefined && height + (plant.height + tower.lampClearance) / 100 > tower.roof + slack,
-    ],
+    ["V8", tower.roof !== undefined && height + (plant.height + tower.lampClearance) / 100 > tower.roof + slack],
   ];
   return broken.filter(([, is]) => is).map(([veto]) => veto);
 }

@@ -1,3 +1,4 @@
+import type { Analysis } from "./ions.ts";
 import { nonNegativeLeastSquares } from "./least-squares.ts";
 import type { In, MeqPerL, MgPerL } from "./units.ts";
 
@@ -25,7 +26,7 @@ export type Feed = Readonly<Record<FeedPart, MgPerL>>;
 export type Masses = readonly In<"g/m³">[];
 
 /** What the water brings, with nitric acid in it: nitrate is added, bicarbonate taken away until none is left. */
-export function credit(water: Partial<Feed>, nitricAcid: MeqPerL): Feed {
+export function credit(water: Analysis, nitricAcid: MeqPerL): Feed {
   const { NO3N = 0, NH4N = 0, P = 0, K = 0, Ca = 0, Mg = 0, S = 0, Na = 0, Cl = 0, HCO3 = 0 } = water;
   return {
     NO3N: NO3N + 14.007 * nitricAcid,
@@ -61,7 +62,7 @@ export function fraction({ NO3N, NH4N, ...others }: Fractions, element: TargetEl
 /** How far a feed is from its target [%]; undefined where nothing was asked for. */
 export function miss(feed: Feed, targets: Targets, element: TargetElement): In<"%"> | undefined {
   const target = targets[element];
-  return target === 0 ? undefined : (100 * (level(feed, element) - target)) / target;
+  return target < nothing ? undefined : (100 * (level(feed, element) - target)) / target;
 }
 
 /** Σ (miss/100)² over the elements that are asked for. */
@@ -70,7 +71,13 @@ export function sumOfMisses(feed: Feed, targets: Targets): number {
 }
 
 /** What a salt is taken for in a recipe worked by hand. */
-export type Role = "calcium" | "phosphorus" | "magnesium nitrate" | "magnesium sulphate" | "potassium nitrate" | "potassium sulphate";
+export type Role =
+  | "calcium"
+  | "phosphorus"
+  | "magnesium nitrate"
+  | "magnesium sulphate"
+  | "potassium nitrate"
+  | "potassium sulphate";
 
 /** One line of a recipe worked by hand: the salt, what was still short, and the grams that close it. */
 export interface Step {
@@ -86,11 +93,15 @@ export interface Step {
  * potassium sulphate for the rest. Each role goes to the first salt that fits it, and no mass is ever negative.
  * @see Sonneveld and Voogt (2009), Plant Nutrition of Greenhouse Crops, chapter 12, for the order of the salts.
  */
-export function stepwise(start: Feed, salts: readonly Salt[], targets: Targets): { masses: Masses; steps: readonly Step[] } {
+export function stepwise(
+  start: Feed,
+  salts: readonly Salt[],
+  targets: Targets,
+): { masses: Masses; steps: readonly Step[] } {
   const masses = salts.map(() => 0);
   const steps: Step[] = [];
   for (const { role, fits, bounded } of order) {
-    const salt = salts.findIndex(({ fractions }) => fits((element) => fraction(fractions, element) > 0));
+    const salt = salts.findIndex(({ fractions }) => fits((element) => fraction(fractions, element) >= nothing));
     if (salt < 0) continue;
     const feed = delivered(start, salts, masses);
     const bounds = bounded.map((element) => ({
@@ -117,7 +128,7 @@ export function leastMiss(
   weights: Readonly<Record<TargetElement, number>>,
 ): { masses: Masses; objective: number } {
   const wanted = elements
-    .filter((element) => targets[element] > 0 && weights[element] > 0)
+    .filter((element) => targets[element] >= nothing && weights[element] > 0)
     .map((element) => ({ element, scale: Math.sqrt(weights[element]) / targets[element] }))
     .sort((a, b) => b.scale - a.scale);
   const columns = salts.map(({ fractions }, place) => [
@@ -147,21 +158,30 @@ export function saltToBuy<Shelved extends Salt>(
   targets: Targets,
   shelf: readonly Shelved[],
 ): Shelved | undefined {
-  const off = (list: readonly Salt[]) => sumOfMisses(delivered(start, list, stepwise(start, list, targets).masses), targets);
+  const off = (list: readonly Salt[]) =>
+    sumOfMisses(delivered(start, list, stepwise(start, list, targets).masses), targets);
   const present = off(salts);
   const listed = new Set(salts.map(({ id }) => id));
   let best: { salt: Shelved; off: number } | undefined;
   for (const salt of [...shelf].sort((a, b) => (a.id < b.id ? -1 : 1))) {
     if (listed.has(salt.id)) continue;
     const remaining = off([...salts, salt]);
-    if (remaining < present - 1e-6 && (best === undefined || remaining < best.off - 1e-9)) best = { salt, off: remaining };
+    if (remaining < present - 1e-6 && (best === undefined || remaining < best.off - 1e-9))
+      best = { salt, off: remaining };
   }
   return best?.salt;
 }
 
+/** Below this a target [mg/L] asks for nothing and a share [g/g] is no source; far under what any laboratory can find. */
+const nothing = 1e-9;
+
 type Has = (element: TargetElement) => boolean;
 
-const order: readonly { readonly role: Role; readonly fits: (has: Has) => boolean; readonly bounded: readonly TargetElement[] }[] = [
+const order: readonly {
+  readonly role: Role;
+  readonly fits: (has: Has) => boolean;
+  readonly bounded: readonly TargetElement[];
+}[] = [
   { role: "calcium", fits: (has) => has("Ca"), bounded: ["Ca"] },
   { role: "phosphorus", fits: (has) => has("P") && !has("Ca"), bounded: ["P"] },
   { role: "magnesium nitrate", fits: (has) => has("Mg") && has("N") && !has("Ca") && !has("P"), bounded: ["Mg", "N"] },

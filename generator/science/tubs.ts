@@ -16,7 +16,15 @@ export type SolubilityPoint = readonly [temperature: Celsius, gramsPerLitre: In<
  * The share of the feed that comes from one head: 1 % is 0.01. A machine that doses 1 part *to* 100 of water dilutes by
  * every head's flow as well: r/(1 + heads·r).
  */
-export function dosingRatio({ percent, means, heads }: { percent: In<"%">; means: "in" | "to"; heads: number }): number {
+export function dosingRatio({
+  percent,
+  means,
+  heads,
+}: {
+  percent: In<"%">;
+  means: "in" | "to";
+  heads: number;
+}): number {
   const ratio = percent / 100;
   return means === "to" ? ratio / (1 + heads * ratio) : ratio;
 }
@@ -52,7 +60,10 @@ export function solubilityAt(points: readonly SolubilityPoint[], temperature: Ce
  */
 export function asHydrate(anhydrous: number, mass: { anhydrous: In<"g/mol">; hydrate: In<"g/mol"> }): number {
   const brought = (anhydrous * (mass.hydrate - mass.anhydrous)) / mass.anhydrous / 100;
-  if (brought >= 1) throw new RangeError(`Unexpected ${anhydrous} g per 100 g of water, expected less than the hydrate's own water allows`);
+  if (brought >= 1)
+    throw new RangeError(
+      `Unexpected ${anhydrous} g per 100 g of water, expected less than the hydrate's own water allows`,
+    );
   return (anhydrous * mass.hydrate) / mass.anhydrous / (1 - brought);
 }
 
@@ -75,7 +86,9 @@ export interface Solubility {
   /** Sum of the shares of each group in each tub that holds salts. */
   readonly shared: ReadonlyMap<Tub, Readonly<Record<SharedIon, number>>>;
   /** The largest share or sum, and where: a salt's place, or a group in a tub. A single salt goes before a group. */
-  readonly worst: { readonly share: number; readonly at: number | { readonly ion: SharedIon; readonly tub: Tub } } | undefined;
+  readonly worst:
+    | { readonly share: number; readonly at: number | { readonly ion: SharedIon; readonly tub: Tub } }
+    | undefined;
   /** How many times the feed's strength the concentrate may be, at four fifths of the solubility; undefined without a bound. */
   readonly maxConcentration: number | undefined;
 }
@@ -107,11 +120,12 @@ export function solubility(salts: readonly TubSalt[], masses: Masses, ratio: num
   ];
   const checked = perSalt.some(({ share }) => share !== undefined);
   const worst = checked ? shares.reduce((most, next) => (next.share > most.share + 1e-12 ? next : most)) : undefined;
+  const times = worst ? Math.floor(0.8 / (worst.share * ratio) + 1e-9) : Number.NaN;
   return {
     perSalt,
     shared,
     worst,
-    maxConcentration: worst && worst.share > 0 ? Math.floor(0.8 / (worst.share * ratio) + 1e-9) : undefined,
+    maxConcentration: Number.isFinite(times) ? times : undefined,
   };
 }
 

@@ -8,12 +8,14 @@ export interface Share {
 
 /**
  * How much mains a limit allows. Mains richer than rain bounds the share from above, (limit − rain)/(mains − rain); rain
- * that is over the limit and richer than mains bounds it from below. Otherwise there is no bound. Mass balance.
+ * that is over the limit and richer than mains bounds it from below. Otherwise there is no bound, nor where
+ * the two waters are the same. Mass balance.
  */
 export function shareFor({ limit, mains, rain }: { limit: MgPerL; mains: MgPerL; rain: MgPerL }): Share {
-  if (mains > rain) return { most: (limit - rain) / (mains - rain) };
-  if (mains < rain && rain > limit) return { least: (rain - limit) / (rain - mains) };
-  return {};
+  const share = (limit - rain) / (mains - rain);
+  if (!Number.isFinite(share)) return {};
+  if (mains > rain) return { most: share };
+  return rain > limit ? { least: share } : {};
 }
 
 /** One ion in a blend [mg/L], for a share of mains from 0 to 1; undefined when either water was not measured. Never for pH. */

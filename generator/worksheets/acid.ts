@@ -24,7 +24,10 @@ export const acidDose = worksheet({
     tankLitres: usually(amount({ unit: "L", above: 0, max: 2000, label: "Tub" }), 100),
     targetP: usually(amount({ unit: "mg/L", min: 0, max: 300, label: "Phosphorus wanted in the feed" }), 40),
     chelateInTub: usually(flag({ label: "Iron chelate is in the same tub" }), false),
-    trainedPerson: usually(flag({ label: "A trained person will do this", help: "Volumes are shown to trained people only" }), false),
+    trainedPerson: usually(
+      flag({ label: "A trained person will do this", help: "Volumes are shown to trained people only" }),
+      false,
+    ),
   }),
   example: {
     alkalinity: 317,
@@ -69,14 +72,15 @@ export const acidDose = worksheet({
     const { molarMass, protons } = acids[acid];
     const alkalinityMeq = input.alkalinity / alkalinityMass[input.alkalinityAs];
     const leftFraction = bicarbonateLeft(aimPh);
-    const neutraliseMeq = alkalinityMeq <= keepMeq ? 0 : Math.max(0, alkalinityMeq - Math.max(alkalinityMeq * leftFraction, keepMeq));
+    const neutraliseMeq =
+      alkalinityMeq <= keepMeq ? 0 : Math.max(0, alkalinityMeq - Math.max(alkalinityMeq * leftFraction, keepMeq));
     const molPerL = acidMolarity({ density: input.density, strength: input.strengthPercent, molarMass });
     const addsN = acid === "nitric" ? 14.007 * neutraliseMeq : 0;
     const addsP = acid === "phosphoric" ? (30.974 * neutraliseMeq) / protons : 0;
     const addsS = acid === "sulphuric" ? 16.03 * neutraliseMeq : 0;
     const stockNormality = (neutraliseMeq * 100) / input.ratioPercent / 1000;
     const strong = acid === "nitric" || acid === "sulphuric";
-    const stockPh = strong && neutraliseMeq > 0 ? -Math.log10(stockNormality) : null;
+    const stockPh = strong && stockNormality > 0 ? -Math.log10(stockNormality) : null;
     const refused = addsP > targetP;
     const mlPerM3 = input.trainedPerson && !refused ? acidVolume(neutraliseMeq, molPerL, protons) : null;
     const litresPerTub = mlPerM3 === null ? null : (mlPerM3 * input.tankLitres) / (10 * input.ratioPercent) / 1000;
@@ -125,7 +129,9 @@ export const acidDose = worksheet({
         stockPh !== null &&
           stockPh < 3 &&
           input.chelateInTub &&
-          warn(`At pH ${number(stockPh, 2)} the iron chelate in this tub falls apart. Give the acid a head of its own, or blend with rain.`),
+          warn(
+            `At pH ${number(stockPh, 2)} the iron chelate in this tub falls apart. Give the acid a head of its own, or blend with rain.`,
+          ),
         acid === "citric" && warn("Citric acid feeds bacteria, which eat it and clog lines: not for a feed line."),
         neutraliseMeq === 0 && ok("There is no acid to add: the alkalinity is not above what is kept."),
         ok("Start with a part of the dose and measure pH: the water's carbon dioxide shifts it."),

@@ -120,7 +120,9 @@ export const roomLoad = worksheet({
   solve({ lampWatts, lampHours, pumpWatts, litresPerDay, dryerRated, ratedFactor, units }) {
     const heat = roomHeat({ lamps: lampWatts, hours: lampHours, pumps: pumpWatts });
     const dry =
-      dryerRated === undefined ? undefined : dryers({ water: litresPerDay, rated: dryerRated, factor: ratedFactor, units });
+      dryerRated === undefined
+        ? undefined
+        : dryers({ water: litresPerDay, rated: dryerRated, factor: ratedFactor, units });
     const short = dry ? litresPerDay - dry.here : 0;
     const damp = short > 1e-9;
     return {
@@ -167,7 +169,13 @@ export const houseHeat = worksheet({
   input: z
     .strictObject({
       uValue: usually(
-        everyday({ unit: "W/m²/K", above: 0, max: 20, label: "U-value of the cover", help: "A single skin is about 6.2" }),
+        everyday({
+          unit: "W/m²/K",
+          above: 0,
+          max: 20,
+          label: "U-value of the cover",
+          help: "A single skin is about 6.2",
+        }),
         6.2,
       ),
       coverM2: everyday({ unit: "m²", above: 0, label: "Area of the cover" }),

@@ -21,7 +21,14 @@ export const calendarDate = worksheet({
   input: z.strictObject({
     date: date({ label: "Date" }),
     addDays: usually(
-      amount({ unit: "days", min: -20_000, max: 20_000, whole: true, label: "Days later", help: "Earlier is negative" }),
+      amount({
+        unit: "days",
+        min: -20_000,
+        max: 20_000,
+        whole: true,
+        label: "Days later",
+        help: "Earlier is negative",
+      }),
       0,
     ),
   }),
@@ -68,7 +75,14 @@ export const monthShift = worksheet({
   id: "month-shift",
   question: "Which months is that where the customer lives?",
   input: z.strictObject({
-    fromMonth: amount({ unit: "", min: 1, max: 12, whole: true, label: "From month", help: "As written for the north" }),
+    fromMonth: amount({
+      unit: "",
+      min: 1,
+      max: 12,
+      whole: true,
+      label: "From month",
+      help: "As written for the north",
+    }),
     toMonth: amount({ unit: "", min: 1, max: 12, whole: true, label: "To month" }),
     latitude: amount({ unit: "°", min: -90, max: 90, label: "Latitude", help: "South is negative" }),
   }),

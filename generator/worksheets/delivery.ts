@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { number, quantity } from "../format.ts";
-import { amount, fault, optional, together, usually } from "./input.ts";
+import { amount, everyday, fault, optional, together, usually } from "./input.ts";
 import { type Caution, ok, warn, worksheet } from "./worksheet.ts";
 
 export const concentrate: Caution = {
@@ -22,17 +22,26 @@ export const flowWindow = worksheet({
   input: z
     .strictObject({
       towers: amount({ unit: "", min: 1, max: 1000, whole: true, label: "Towers on the line" }),
-      litresPerTowerDay: amount({ unit: "L/day", above: 0, max: 200, label: "Drunk a day by one tower" }),
-      minFlow: amount({ unit: "L/h", above: 0, label: "Injector's lowest flow", help: "On its plate or in its manual" }),
-      maxFlow: optional(amount({ unit: "L/h", above: 0, label: "Injector's highest flow" })),
+      litresPerTowerDay: everyday({ unit: "L/day", above: 0, max: 200, label: "Drunk a day by one tower" }),
+      minFlow: everyday({
+        unit: "L/h",
+        above: 0,
+        label: "Injector's lowest flow",
+        help: "On its plate or in its manual",
+      }),
+      maxFlow: optional(everyday({ unit: "L/h", above: 0, label: "Injector's highest flow" })),
       peakFactor: usually(amount({ unit: "", min: 1, max: 10, label: "Midday flow over the mean" }), 2),
-      refillFlow: optional(amount({ unit: "L/h", above: 0, label: "Flow while the header tank refills" })),
-      drawdownLitres: optional(amount({ unit: "L", above: 0, label: "Taken from the header tank between refills" })),
+      refillFlow: optional(everyday({ unit: "L/h", above: 0, label: "Flow while the header tank refills" })),
+      drawdownLitres: optional(everyday({ unit: "L", above: 0, label: "Taken from the header tank between refills" })),
     })
     .superRefine(together("refillFlow", "drawdownLitres"))
     .superRefine(({ minFlow, maxFlow }, context) => {
       if (maxFlow !== undefined && minFlow > maxFlow) {
-        fault(context, ["minFlow"], `Unexpected ${minFlow} above maxFlow ${maxFlow}, expected the smaller figure first`);
+        fault(
+          context,
+          ["minFlow"],
+          `Unexpected ${minFlow} above maxFlow ${maxFlow}, expected the smaller figure first`,
+        );
       }
     }),
   example: { towers: 16, litresPerTowerDay: 6.2, minFlow: 10, refillFlow: 300, drawdownLitres: 25 },
@@ -68,11 +77,15 @@ export const flowWindow = worksheet({
       notes: [
         !under &&
           low < 1.1 * minFlow - slack &&
-          warn(`The ${name} of ${quantity(low, "L/h")} is close to the injector's lowest, ${quantity(minFlow, "L/h")}.`),
+          warn(
+            `The ${name} of ${quantity(low, "L/h")} is close to the injector's lowest, ${quantity(minFlow, "L/h")}.`,
+          ),
         maxFlow === undefined && ok("The injector's highest flow was not given, so it was not checked."),
         header &&
           refillFlow < meanFlow &&
-          ok(`The refill flow is less than the towers drink on average, ${quantity(meanFlow, "L/h")}: the header tank would run dry.`),
+          ok(
+            `The refill flow is less than the towers drink on average, ${quantity(meanFlow, "L/h")}: the header tank would run dry.`,
+          ),
       ],
       refusal: under
         ? {
@@ -96,12 +109,12 @@ export const tubDaysLeft = worksheet({
   question: "How long will the tubs last, and how much should I make?",
   input: z
     .strictObject({
-      tubLitres: amount({ unit: "L", min: 0, label: "Left in the tub" }),
-      feedLitresPerDay: amount({ unit: "L/day", above: 0, label: "Feed a day" }),
-      ratioPercent: usually(amount({ unit: "%", above: 0, max: 10, label: "Setting" }), 1),
-      dropA: optional(amount({ unit: "L", min: 0, label: "Tub A down since the last dip" })),
-      dropB: optional(amount({ unit: "L", min: 0, label: "Tub B down since the last dip" })),
-      keepWeeks: usually(amount({ unit: "weeks", above: 0, max: 12, label: "Make enough for" }), 4),
+      tubLitres: everyday({ unit: "L", min: 0, label: "Left in the tub" }),
+      feedLitresPerDay: everyday({ unit: "L/day", above: 0, label: "Feed a day" }),
+      ratioPercent: usually(everyday({ unit: "%", above: 0, max: 10, label: "Setting" }), 1),
+      dropA: optional(everyday({ unit: "L", min: 0, label: "Tub A down since the last dip" })),
+      dropB: optional(everyday({ unit: "L", min: 0, label: "Tub B down since the last dip" })),
+      keepWeeks: usually(everyday({ unit: "weeks", above: 0, max: 12, label: "Make enough for" }), 4),
     })
     .superRefine(together("dropA", "dropB")),
   example: { tubLitres: 100, feedLitresPerDay: 99.2 },
@@ -131,7 +144,9 @@ export const tubDaysLeft = worksheet({
       notes: [
         daysLeft < 7 - slack && warn(`The tub lasts ${quantity(daysLeft, "days", 2)}: mix within these days.`),
         daysLeft > 42 + slack &&
-          warn(`The tub lasts ${quantity(daysLeft / 7, "weeks", 3)}, and iron chelate fades within about six. Make less, and keep it covered.`),
+          warn(
+            `The tub lasts ${quantity(daysLeft / 7, "weeks", 3)}, and iron chelate fades within about six. Make less, and keep it covered.`,
+          ),
         (dropDifferencePercent ?? 0) > 5 + slack &&
           warn("The tubs do not go down together: test both heads before you feed on."),
       ],
@@ -144,4 +159,3 @@ function apart(one: number, other: number): number {
   const larger = Math.max(one, other);
   return larger === 0 ? 0 : (100 * Math.abs(one - other)) / larger;
 }
-

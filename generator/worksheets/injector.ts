@@ -1,8 +1,8 @@
 import { z } from "zod";
 import { number, quantity } from "../format.ts";
 import { deviation, doseStrength, drawnPercent, lineEc, settingFor, shareAddedTo } from "../science/delivery.ts";
-import { amount, choice, fault, optional, shown, text, usually } from "./input.ts";
 import { backflow, concentrate } from "./delivery.ts";
+import { amount, choice, everyday, fault, optional, shown, text, usually } from "./input.ts";
 import { ok, warn, worksheet } from "./worksheet.ts";
 
 /** Room for the last bits of floating-point sums, in comparisons with a limit. */
@@ -15,10 +15,10 @@ export const injectorSetting = worksheet({
     .strictObject({
       ecWater: amount({ unit: "mS/cm", min: 0, max: 5, label: "EC of the water alone" }),
       ecLine: amount({ unit: "mS/cm", min: 0, max: 10, label: "EC of the line, after the injector" }),
-      settingPercent: amount({ unit: "%", above: 0, max: 10, label: "Setting when the line was read" }),
+      settingPercent: everyday({ unit: "%", above: 0, max: 10, label: "Setting when the line was read" }),
       ecTarget: amount({ unit: "mS/cm", min: 0, max: 10, label: "EC wanted" }),
-      minPercent: usually(amount({ unit: "%", above: 0, max: 10, label: "Lowest setting" }), 0.2),
-      maxPercent: usually(amount({ unit: "%", above: 0, max: 10, label: "Highest setting" }), 2.0),
+      minPercent: usually(everyday({ unit: "%", above: 0, max: 10, label: "Lowest setting" }), 0.2),
+      maxPercent: usually(everyday({ unit: "%", above: 0, max: 10, label: "Highest setting" }), 2.0),
     })
     .superRefine(({ minPercent, maxPercent }, context) => {
       if (minPercent > maxPercent) {
@@ -62,7 +62,8 @@ export const injectorSetting = worksheet({
     const tooWeak = needed < minPercent - slack;
     const byWater = ecTarget <= ecWater;
     const stockFactor = byWater || !(tooStrong || tooWeak) ? null : needed / (tooStrong ? maxPercent : minPercent);
-    const nearEnd = !tooStrong && !tooWeak && (needed > 0.95 * maxPercent + slack || needed < 1.05 * minPercent - slack);
+    const nearEnd =
+      !tooStrong && !tooWeak && (needed > 0.95 * maxPercent + slack || needed < 1.05 * minPercent - slack);
     return {
       answer: { neededPercent: needed, ecPerPercent: strength, ecLowest, ecHighest, stockFactor },
       working: [
@@ -75,7 +76,9 @@ export const injectorSetting = worksheet({
       notes: [
         together,
         nearEnd &&
-          warn(`${quantity(needed, "%")} is at the end of its range: a worn injector is least true there. Change the stock instead.`),
+          warn(
+            `${quantity(needed, "%")} is at the end of its range: a worn injector is least true there. Change the stock instead.`,
+          ),
       ],
       refusal: byWater
         ? {
@@ -112,7 +115,9 @@ export const ratioWording = worksheet({
         });
       }
     }),
-    means: optional(choice(["to", "in"], { label: "The manual means", help: "1 part to 100 of water, or 1 part in 100 of feed" })),
+    means: optional(
+      choice(["to", "in"], { label: "The manual means", help: "1 part to 100 of water, or 1 part in 100 of feed" }),
+    ),
     heads: usually(amount({ unit: "", min: 1, max: 4, whole: true, label: "Heads" }), 2),
   }),
   example: { ratio: "1:100" },
@@ -163,10 +168,10 @@ export const catchTest = worksheet({
   id: "catch-test",
   question: "Is the injector telling the truth?",
   input: z.strictObject({
-    mlDrawn: amount({ unit: "mL", min: 0, label: "Stock drawn by the head" }),
-    litresWater: amount({ unit: "L", above: 0, label: "Water metered meanwhile", help: "At least 20 L" }),
-    dialPercent: amount({ unit: "%", above: 0, max: 10, label: "Setting on the dial" }),
-    mlDrawnB: optional(amount({ unit: "mL", min: 0, label: "Stock drawn by the second head" })),
+    mlDrawn: everyday({ unit: "mL", min: 0, label: "Stock drawn by the head" }),
+    litresWater: everyday({ unit: "L", above: 0, label: "Water metered meanwhile", help: "At least 20 L" }),
+    dialPercent: everyday({ unit: "%", above: 0, max: 10, label: "Setting on the dial" }),
+    mlDrawnB: optional(everyday({ unit: "mL", min: 0, label: "Stock drawn by the second head" })),
   }),
   example: { mlDrawn: 905, litresWater: 96, dialPercent: 1 },
   answer: {
@@ -197,11 +202,17 @@ export const catchTest = worksheet({
       ].filter((text) => text !== false),
       notes: [
         worst > 5 + slack &&
-          warn(`A head is ${quantity(worst, "%", 3)} off its dial: service seals, strainer and check valve, and test again.`),
+          warn(
+            `A head is ${quantity(worst, "%", 3)} off its dial: service seals, strainer and check valve, and test again.`,
+          ),
         headDifferencePercent !== null &&
           Math.abs(headDifferencePercent) > 5 + slack &&
-          warn(`The heads differ by ${quantity(Math.abs(headDifferencePercent), "%", 3)}: the balance of the elements is off, and EC will hardly show it.`),
-        mlDrawnB !== undefined && headDifferencePercent === null && warn("The first head drew nothing, so the heads cannot be compared."),
+          warn(
+            `The heads differ by ${quantity(Math.abs(headDifferencePercent), "%", 3)}: the balance of the elements is off, and EC will hardly show it.`,
+          ),
+        mlDrawnB !== undefined &&
+          headDifferencePercent === null &&
+          warn("The first head drew nothing, so the heads cannot be compared."),
       ],
       refusal:
         litresWater < 20 - slack

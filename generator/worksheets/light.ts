@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { number, quantity } from "../format.ts";
-import { dailyLightIntegral, fluxOfLux, lampPlan as planLamps, luxPerFlux } from "../science/light.ts";
+import { dailyLightIntegral, fluxOfLux, luxPerFlux, lampPlan as planLamps } from "../science/light.ts";
 import { amount, choice, everyday, fault, optional, several, together, usually } from "./input.ts";
 import { ok, type Solved, warn, worksheet } from "./worksheet.ts";
 
@@ -160,9 +160,7 @@ export const lampPlan = worksheet({
         `Lamp power = ${number(plan.flux)} ÷ ${number(efficacy)} ÷ ${number(share)} = ${quantity(plan.power, "W/m²")}; × ${number(plan.hours)} h ÷ 1000 = ${quantity(plan.energy, "kWh/m²/day")}`,
         ...(dliNow === null
           ? []
-          : [
-              `Light now = ${number(ppfd)} × ${number(hoursNow ?? 0)} × 0.0036 = ${quantity(dliNow, "mol/m²/day")}`,
-            ]),
+          : [`Light now = ${number(ppfd)} × ${number(hoursNow ?? 0)} × 0.0036 = ${quantity(dliNow, "mol/m²/day")}`]),
         ...(lampKwhPerDay === null
           ? []
           : [

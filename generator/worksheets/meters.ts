@@ -1,8 +1,9 @@
 import { z } from "zod";
 import { number, quantity } from "../format.ts";
+import { electrodeOffset, electrodeSlope, nernstPotential, nernstSlope } from "../science/electrode.ts";
 import { convert } from "../science/units.ts";
-import { amount, choice, fault, flag, optional, together, usually } from "./input.ts";
-import { ok, warn, worksheet } from "./worksheet.ts";
+import { amount, choice, everyday, fault, flag, optional, together, usually } from "./input.ts";
+import { ok, type Refusal, warn, worksheet } from "./worksheet.ts";
 
 const scales = ["mS/cm", "uS/cm", "dS/m", "CF", "ppm500", "ppm640", "ppm700", "ppm"] as const;
 
@@ -160,3 +161,127 @@ const unread = {
   correctionPercent: null,
   band: null,
 };
+
+export const meterCheck = worksheet({
+  id: "meter-check",
+  question: "Is this meter still true?",
+  input: z
+    .strictObject({
+      bufferHigh: usually(amount({ unit: "pH", min: 0, max: 14, label: "Higher buffer" }), 7),
+      bufferLow: usually(amount({ unit: "pH", min: 0, max: 14, label: "Lower buffer" }), 4.01),
+      readHigh: optional(amount({ unit: "", min: -1000, max: 1000, label: "Meter shows in the higher buffer" })),
+      readLow: optional(amount({ unit: "", min: -1000, max: 1000, label: "Meter shows in the lower buffer" })),
+      readIn: usually(
+        choice(["mV", "pH"], { label: "Meter shows", help: "mV is better: it is not touched by the last adjustment" }),
+        "mV",
+      ),
+      temperature: usually(amount({ unit: "°C", min: 0, max: 50, label: "Temperature of the buffers" }), 25),
+      ecRead: optional(amount({ unit: "mS/cm", min: 0, max: 20, label: "Meter shows in the EC standard" })),
+      ecStandard: usually(everyday({ unit: "mS/cm", above: 0, max: 20, label: "EC standard, at 25 °C" }), 1.413),
+      openDays: optional(
+        amount({ unit: "days", min: 0, max: 5000, whole: true, label: "Buffers and standard open for" }),
+      ),
+    })
+    .superRefine(together("readHigh", "readLow"))
+    .superRefine(({ bufferHigh, bufferLow, readHigh, ecRead }, context) => {
+      if (readHigh === undefined && ecRead === undefined) {
+        fault(
+          context,
+          ["readHigh"],
+          "Missing, expected readHigh and readLow from two buffers, or ecRead, or all three",
+        );
+      }
+      if (bufferHigh - bufferLow < 1) {
+        fault(context, ["bufferLow"], `Unexpected ${bufferLow}, expected at least 1 pH below bufferHigh ${bufferHigh}`);
+      }
+    }),
+  example: { readHigh: -6, readLow: 164, ecRead: 1.38, openDays: 30 },
+  answer: {
+    slopePercent: { unit: "%", label: "Slope of the pH electrode", digits: 3, key: true },
+    offsetMv: { unit: "mV", label: "Offset at pH 7", digits: 3, key: true },
+    slopeMv: { unit: "mV", label: "Given for one pH", digits: 4 },
+    idealMv: { unit: "mV", label: "A perfect electrode gives", digits: 4 },
+    ecDeviationPercent: { unit: "%", label: "EC off its standard by", digits: 3, key: true },
+  },
+  cautions: [],
+  source: "Nernst equation, 59.16 mV a pH at 25 °C; limits of slope, offset and EC are common practice",
+  solve({ bufferHigh, bufferLow, readHigh, readLow, readIn, temperature, ecRead, ecStandard, openDays }) {
+    const idealMv = nernstSlope(temperature);
+    const potential = (read: number) => (readIn === "mV" ? read : nernstPotential(read, temperature));
+    const read = readHigh !== undefined && readLow !== undefined;
+    const high = { ph: bufferHigh, potential: potential(readHigh ?? 0) };
+    const low = { ph: bufferLow, potential: potential(readLow ?? 0) };
+    const slopeMv = read ? electrodeSlope(high, low) : null;
+    const slopePercent = slopeMv === null ? null : (100 * slopeMv) / idealMv;
+    const offsetMv = read ? electrodeOffset(high, low) : null;
+    const ecOff = ecRead === undefined ? null : 100 * (ecRead / ecStandard - 1);
+    const slopeOut = slopePercent === null ? 0 : outside(slopePercent, 85, 105);
+    const ecOut = ecOff === null ? 0 : outside(ecOff, -10, 10);
+    const refusals: Refusal[] = [];
+    if (slopePercent !== null && slopeOut > 0) {
+      refusals.push({
+        why: `The electrode's slope is ${quantity(slopePercent, "%", 3)}: outside 85–105 % no adjustment makes its pH true. Clean it, soak it, use fresh buffers; then replace it.`,
+        by: slopeOut,
+        nearest: {},
+      });
+    }
+    if (ecOff !== null && ecOut > 0) {
+      refusals.push({
+        why: `EC is ${quantity(ecOff, "%", 3)} off its standard, more than 10 %. Clean the cell, use fresh standard, adjust; do not feed by it.`,
+        by: ecOut,
+        nearest: {},
+      });
+    }
+    return {
+      answer: { slopePercent, offsetMv, slopeMv, idealMv, ecDeviationPercent: ecOff },
+      working: [
+        `A perfect electrode gives 59.16 × (${number(temperature)} + 273.15) ÷ 298.15 = ${quantity(idealMv, "mV")} a pH`,
+        slopeMv !== null &&
+          `Slope = (${signed(low.potential)} − ${signed(high.potential)}) ÷ (${number(bufferHigh)} − ${number(bufferLow)}) = ${quantity(slopeMv, "mV")}, ${quantity(slopePercent ?? 0, "%")}`,
+        offsetMv !== null &&
+          `Offset = ${number(high.potential)} + ${number(slopeMv ?? 0)} × (${number(bufferHigh)} − 7) = ${quantity(offsetMv, "mV")}`,
+        ecOff !== null &&
+          `EC off by 100 × (${number(ecRead ?? 0)} ÷ ${number(ecStandard)} − 1) = ${quantity(ecOff, "%")}`,
+      ].filter((line) => line !== false),
+      notes: [
+        slopePercent !== null &&
+          slopeOut === 0 &&
+          outside(slopePercent, 92, 102) > 0 &&
+          warn(
+            `The slope is ${quantity(slopePercent, "%", 3)}, outside 92–102 %: clean the electrode and test again this week.`,
+          ),
+        offsetMv !== null &&
+          outside(offsetMv, -30, 30) > 0 &&
+          warn(
+            `The offset is ${quantity(offsetMv, "mV", 3)}, beyond 30 mV: the junction is dirty or the electrode dry.`,
+          ),
+        ecOff !== null &&
+          ecOut === 0 &&
+          outside(ecOff, -5, 5) > 0 &&
+          warn(`EC is ${quantity(ecOff, "%", 3)} off its standard, more than 5 %: clean the cell and adjust.`),
+        openDays !== undefined &&
+          openDays > 90 &&
+          warn(
+            `The buffers are old, open for ${quantity(openDays, "days")}: past 90 days a bad reading may be the buffer's. Never pour used buffer back.`,
+          ),
+        ...refusals.slice(1).map(({ why }) => warn(why)),
+        readIn === "pH" &&
+          ok("Read in pH, this is the drift since the meter was last adjusted, not the electrode's own slope."),
+        ecOff !== null &&
+          ok("A meter that corrects for temperature shows the standard's figure for 25 °C at any temperature."),
+      ],
+      refusal: refusals[0],
+    };
+  },
+});
+
+/** How far a value is outside a band; 0 inside it. */
+function outside(value: number, low: number, high: number): number {
+  const away = Math.max(low - value, value - high);
+  return away > 1e-9 ? away : 0;
+}
+
+/** A figure to put after a minus sign. */
+function signed(value: number): string {
+  return value < 0 ? `(${number(value)})` : number(value);
+}

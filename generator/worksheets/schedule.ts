@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { date as longDate, list, number, quantity } from "../format.ts";
+import { list, date as longDate, number, quantity } from "../format.ts";
 import {
   addDays,
   dayNumber,
@@ -26,10 +26,10 @@ export const sowDate = worksheet({
       }),
       { min: 1, max: 12, label: "Stages, in order" },
     ),
-    sowDays: usually(
-      several(choice(weekdays, { label: "Day" }), { min: 1, max: 7, label: "Days on which we sow" }),
-      ["Mon", "Thu"],
-    ),
+    sowDays: usually(several(choice(weekdays, { label: "Day" }), { min: 1, max: 7, label: "Days on which we sow" }), [
+      "Mon",
+      "Thu",
+    ]),
     bufferDays: usually(amount({ unit: "days", min: 0, max: 60, whole: true, label: "Days in hand" }), 0),
     today: optional(date({ label: "Today" })),
     batches: optional(

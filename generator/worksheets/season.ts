@@ -2,10 +2,10 @@ import { z } from "zod";
 import { date as longDate, number, quantity, shortDate } from "../format.ts";
 import { addDays, dayOfYear as dayOf, yearOf } from "../science/calendar.ts";
 import {
-  dayLength as lengthOf,
   dayLengths,
   declination as declinationOf,
   heatDays,
+  dayLength as lengthOf,
   lightFactor,
   sunAngles,
   sunsetCosine,
@@ -136,7 +136,12 @@ export const growingDays = worksheet({
   solve({ baseDays, dliReference, dliNow, heatSum, meanTemp, baseTemp }): Solved {
     const light =
       baseDays !== undefined && dliReference !== undefined && dliNow !== undefined
-        ? { base: baseDays, reference: dliReference, now: dliNow, ...lightFactor({ reference: dliReference, now: dliNow }) }
+        ? {
+            base: baseDays,
+            reference: dliReference,
+            now: dliNow,
+            ...lightFactor({ reference: dliReference, now: dliNow }),
+          }
         : undefined;
     const heat =
       heatSum !== undefined && meanTemp !== undefined && baseTemp !== undefined

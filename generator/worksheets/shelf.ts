@@ -33,11 +33,18 @@ export function saltName(id: string): string {
 export const saltInput = z
   .preprocess(named, saltObject({}))
   .transform(complete)
-  .meta({ label: "Salt", help: `One of ${[...shelf.keys()].join(", ")}; or an object with id and fractions`, unit: "" });
+  .meta({
+    label: "Salt",
+    help: `One of ${[...shelf.keys()].join(", ")}; or an object with id and fractions`,
+    unit: "",
+  });
 
 /** The same, with the grams that a cubic metre of feed takes. */
 export const weighedSaltInput = z
-  .preprocess(named, saltObject({ gramsPerM3: amount({ unit: "g/m³", min: 0, label: "Grams in a cubic metre of feed" }) }))
+  .preprocess(
+    named,
+    saltObject({ gramsPerM3: amount({ unit: "g/m³", min: 0, label: "Grams in a cubic metre of feed" }) }),
+  )
   .transform((given) => ({ ...complete(given), gramsPerM3: given.gramsPerM3 }))
   .meta({ label: "Salt and its grams in a cubic metre of feed", unit: "" });
 
@@ -50,7 +57,12 @@ export function onceEach(salts: readonly { readonly id: string }[], context: z.R
   }
 }
 
-function salt(id: string, tub: Tub, fractions: Fractions, limits?: readonly [number, number, number, number]): ShelfSalt {
+function salt(
+  id: string,
+  tub: Tub,
+  fractions: Fractions,
+  limits?: readonly [number, number, number, number],
+): ShelfSalt {
   const solubility = limits?.map((grams, index): SolubilityPoint => [[0, 5, 10, 20][index]!, grams]);
   return { id, tub, fractions, solubility, pricePerKg: undefined };
 }
@@ -69,18 +81,16 @@ function saltObject<Extra extends z.ZodRawShape>(extra: Extra) {
         ),
         tub: optional(choice(tubs, { label: "Tub" })),
         solubility: optional(
-          z
-            .record(z.string(), amount({ unit: "g/L", above: 0, label: "Dissolves" }))
-            .superRefine((points, context) => {
-              for (const key of Object.keys(points)) {
-                if (key.trim() === "" || !Number.isFinite(Number(key))) {
-                  fault(context, [key], `Unexpected ${shown(key)}, expected a temperature in °C such as "5"`);
-                }
+          z.record(z.string(), amount({ unit: "g/L", above: 0, label: "Dissolves" })).superRefine((points, context) => {
+            for (const key of Object.keys(points)) {
+              if (key.trim() === "" || !Number.isFinite(Number(key))) {
+                fault(context, [key], `Unexpected ${shown(key)}, expected a temperature in °C such as "5"`);
               }
-              if (Object.keys(points).length === 0) {
-                fault(context, [], 'Unexpected empty object, expected at least one point such as {"5": 170}');
-              }
-            }),
+            }
+            if (Object.keys(points).length === 0) {
+              fault(context, [], 'Unexpected empty object, expected at least one point such as {"5": 170}');
+            }
+          }),
         ),
         pricePerKg: optional(amount({ unit: "¤/kg", min: 0, label: "Price" })),
         ...extra,
@@ -90,7 +100,11 @@ function saltObject<Extra extends z.ZodRawShape>(extra: Extra) {
     .superRefine((given, context) => {
       const { id, fractions } = given as { id: string; fractions?: Fractions | undefined };
       if (fractions === undefined && !shelf.has(id)) {
-        fault(context, ["fractions"], `Missing for ${shown(id)}, which is not one of ${[...shelf.keys()].join(", ")}; write what its label says`);
+        fault(
+          context,
+          ["fractions"],
+          `Missing for ${shown(id)}, which is not one of ${[...shelf.keys()].join(", ")}; write what its label says`,
+        );
       }
       if (fractions && !parts.some((part) => (fractions[part] ?? 0) > 0)) {
         fault(context, ["fractions"], "Unexpected shares that are all 0, expected at least one above 0");
@@ -109,7 +123,8 @@ interface GivenSalt {
 function complete(given: GivenSalt): ShelfSalt {
   const shelved = shelf.get(given.id);
   const fractions = given.fractions ?? shelved?.fractions ?? {};
-  const points = given.solubility && Object.entries(given.solubility).map(([key, grams]) => [Number(key), grams] as const);
+  const points =
+    given.solubility && Object.entries(given.solubility).map(([key, grams]) => [Number(key), grams] as const);
   return {
     id: given.id,
     fractions,

@@ -49,13 +49,18 @@ export const waterBlend = worksheet({
   source: "mass balance",
   solve({ mains, rain, limits, mainsShare }) {
     const limited = Object.entries(limits).flatMap(([ion, limit]) =>
-      limit === undefined ? [] : [{ ion: ion as WaterIon, limit, mains: mains[ion as WaterIon], rain: rain[ion as WaterIon] }],
+      limit === undefined
+        ? []
+        : [{ ion: ion as WaterIon, limit, mains: mains[ion as WaterIon], rain: rain[ion as WaterIon] }],
     );
     const measured = limited.flatMap(({ ion, limit, mains, rain }) =>
-      mains === undefined || rain === undefined ? [] : [{ ion, limit, mains, rain, share: shareFor({ limit, mains, rain }) }],
+      mains === undefined || rain === undefined
+        ? []
+        : [{ ion, limit, mains, rain, share: shareFor({ limit, mains, rain }) }],
     );
     const upper = measured.reduce<{ ion?: WaterIon; share: number }>(
-      (least, { ion, share }) => (share.most !== undefined && share.most < least.share ? { ion, share: share.most } : least),
+      (least, { ion, share }) =>
+        share.most !== undefined && share.most < least.share ? { ion, share: share.most } : least,
       { share: 1 },
     );
     const maxMainsShare = Math.max(0, upper.share);
@@ -72,7 +77,9 @@ export const waterBlend = worksheet({
         maxMainsShare,
         minMainsShare,
         limitedBy: upper.ion ?? null,
-        shareByIon: Object.fromEntries(limited.map(({ ion }) => [ion, measured.find((row) => row.ion === ion)?.share.most ?? null])),
+        shareByIon: Object.fromEntries(
+          limited.map(({ ion }) => [ion, measured.find((row) => row.ion === ion)?.share.most ?? null]),
+        ),
         shareUsed,
         blend,
         alkalinityMeq,
@@ -81,7 +88,9 @@ export const waterBlend = worksheet({
         ...measured.map(workingOf),
         ...named.flatMap((ion) =>
           typeof blend[ion] === "number"
-            ? [`${ion}: ${number(shareUsed)} × ${number(mains[ion] ?? 0)} + ${number(1 - shareUsed)} × ${number(rain[ion] ?? 0)} = ${quantity(blend[ion], "mg/L")}`]
+            ? [
+                `${ion}: ${number(shareUsed)} × ${number(mains[ion] ?? 0)} + ${number(1 - shareUsed)} × ${number(rain[ion] ?? 0)} = ${quantity(blend[ion], "mg/L")}`,
+              ]
             : [],
         ),
         alkalinityMeq === null
@@ -98,7 +107,9 @@ export const waterBlend = worksheet({
         ),
         alkalinityMeq !== null &&
           alkalinityMeq < 0.5 &&
-          warn(`The blend has ${quantity(alkalinityMeq, "meq/L", 3)} of alkalinity, less than 0.5: its pH will drift fast. A little more mains steadies it.`),
+          warn(
+            `The blend has ${quantity(alkalinityMeq, "meq/L", 3)} of alkalinity, less than 0.5: its pH will drift fast. A little more mains steadies it.`,
+          ),
         ok("pH is never blended: measure it in the mixed water."),
       ],
       refusal: over

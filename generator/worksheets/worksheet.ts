@@ -137,9 +137,7 @@ export function* numbersIn(value: unknown, path = ""): Generator<readonly [path:
 
 /** Whether `pattern` fits a path in which a name has dots of its own, as in `addGrams.nitrate 15.5`. */
 function covers(pattern: string, path: string): boolean {
-  const [head = "", ...rest] = pattern.split("*");
-  const tail = rest.at(-1) ?? "";
-  return rest.length === 1 && path.startsWith(head) && path.endsWith(tail) && path.length > head.length + tail.length;
+  return new RegExp(`^${pattern.replaceAll(".", "\\.").replaceAll("*", ".+")}$`).test(path);
 }
 
 function unitsOf(sheet: Worksheet, answer: object): Record<string, string> {
