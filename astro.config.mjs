@@ -1,5 +1,8 @@
 import { resolve } from "node:path";
 import { defineConfig } from "astro/config";
+import { folder } from "./site/folder.ts";
+import { offline } from "./site/offline.ts";
+import { pack } from "./site/pack.ts";
 
 const content = resolve(process.env.TIERBOOK_CONTENT ?? "content");
 
@@ -25,6 +28,7 @@ export default defineConfig({
   trailingSlash: "ignore",
   compressHTML: true,
   devToolbar: { enabled: false },
-  integrations: [],
+  // In this order: addresses first, then the search of the finished pages, then the list of all files.
+  integrations: [folder(), pack(), offline({ name: "Tierbook", shortName: "Tierbook", language: "en-GB", icons: [] })],
   vite: { build: { assetsInlineLimit: 0, sourcemap: false }, plugins: [reloadOnContent] },
 });

@@ -1,10 +1,11 @@
-import { readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { readdir, readFile, realpath, rm, writeFile } from "node:fs/promises";
 import { join, posix, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { AstroIntegration } from "astro";
 import { build } from "esbuild";
 import rehypeParse from "rehype-parse";
 import { unified } from "unified";
+import { refusedByPolicy } from "./policy.ts";
 import { nearest } from "./search/near.ts";
 
 /** Makes the built site safe to open from a plain folder, and to serve at any address. Stands first. */
@@ -19,9 +20,10 @@ export function folder(): AstroIntegration {
  * Rewrites a built site in place: every address becomes a relative one that names a file, every module script a classic
  * deferred one. Bytes that need no change keep their place. What a folder cannot serve is taken out: `crossorigin`, and
  * preloads of fonts and modules. `404.html` keeps its addresses, as it answers at any depth.
- * @throws Error naming each page and each link that leads nowhere
+ * @throws Error naming each page and each link that leads nowhere, or what its policy would leave undone
  */
-export async function makeFolderSafe(root: string): Promise<void> {
+export async function makeFolderSafe(folder: string): Promise<void> {
+  const root = await realpath(folder);
   const files = await filesOf(root);
   const pages = new Map<string, Page>();
   for (const file of files.filter((file) => file.endsWith(".html")))
@@ -111,6 +113,8 @@ const lists = ["srcSet", "imageSrcSet"];
 function rewritePage(path: string, page: Page, site: Site, scripts: Set<string>): string {
   const edits: Edit[] = [];
   const stays = path === "404.html";
+  for (const refused of refusedByPolicy(page))
+    site.problems.push(`${path}: ${refused}; the policy of the page lets nothing inline work`);
   for (const element of page.elements) {
     const { tagName, properties } = element;
     const of = (name: string): string | undefined => {
@@ -141,7 +145,7 @@ function rewritePage(path: string, page: Page, site: Site, scripts: Set<string>)
     for (const name of names) replace(name, (value) => resolved(value, path, site));
     for (const name of lists) replace(name, (value) => rewriteList(value, path, site));
     replace("style", (value) => rewriteCss(value, path, site));
-    if (tagName === "meta" && String(properties["httpEquiv"]).toLowerCase() === "refresh")
+    if (tagName === "meta" && String(properties.httpEquiv).toLowerCase() === "refresh")
       replace("content", (value) =>
         value.replace(/(url\s*=\s*)(.+)$/i, (_, head: string, to: string) => head + resolved(to, path, site)),
       );
@@ -153,13 +157,13 @@ function rewritePage(path: string, page: Page, site: Site, scripts: Set<string>)
       const text = rewriteCss(child.value, path, site);
       if (text !== child.value) edits.push({ ...inner, text });
     }
-    if (tagName === "script" && String(properties["type"]).toLowerCase() === "module") {
+    if (tagName === "script" && String(properties.type).toLowerCase() === "module") {
       const source = of("src");
-      const place = span(element.data?.position?.properties?.["type"]);
+      const place = span(element.data?.position?.properties?.type);
       if (source !== undefined && place && !isElsewhere(source)) {
         const file = fileAt(source, path, site.files);
         if (file !== undefined) scripts.add(file);
-        edits.push({ ...place, text: properties["async"] || properties["defer"] ? "" : "defer" });
+        edits.push({ ...place, text: properties.async || properties.defer ? "" : "defer" });
       } else if (child?.type === "text" && /\bimport\b/.test(child.value)) {
         site.problems.push(
           `${path}: Unexpected \`import\` in an inline script, expected \`<script>\` with its code in a file; a page opened from a folder may not import one`,
@@ -172,8 +176,8 @@ function rewritePage(path: string, page: Page, site: Site, scripts: Set<string>)
 
 /** A browser refuses these from a folder, and each refusal is an error in its console. */
 function uselessFromFolder(properties: Element["properties"]): boolean {
-  const rel = [properties["rel"]].flat().map(String);
-  return rel.includes("modulepreload") || (rel.includes("preload") && properties["as"] === "font");
+  const rel = [properties.rel].flat().map(String);
+  return rel.includes("modulepreload") || (rel.includes("preload") && properties.as === "font");
 }
 
 function rewriteList(value: string, path: string, site: Site): string {
@@ -274,6 +278,7 @@ async function bundleScripts(root: string, scripts: readonly string[]) {
       write: false,
       metafile: true,
       logLevel: "silent",
+      tsconfigRaw: "{}",
       define: { "import.meta.url": "addressOfScript" },
     });
     const code = outputFiles[0]!.text;

@@ -118,13 +118,13 @@ function namesOf(files: ReadonlyMap<string, Uint8Array>): readonly Name[] {
   for (const [path, content] of files) {
     if (!path.startsWith("fragment/")) continue;
     const { url, meta }: Fragment = JSON.parse(withoutMark(text(gunzipSync(content))));
-    const others = (meta["names"] ?? "").split(";").map((name) => name.trim());
+    const others = (meta.names ?? "").split(";").map((name) => name.trim());
     names.push({
       id: posix.basename(path, ".pf_fragment"),
       url: url.replace(/^\//, ""),
-      title: meta["title"] ?? "",
-      kind: meta["kind"] ?? "",
-      code: meta["code"] ?? "",
+      title: meta.title ?? "",
+      kind: meta.kind ?? "",
+      code: meta.code ?? "",
       names: others.filter((name) => name !== ""),
     });
   }

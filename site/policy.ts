@@ -1,3 +1,5 @@
+import type { Page } from "./folder.ts";
+
 /**
  * What a page may load and run: its own files and nothing else. It stands in a `<meta http-equiv>` of every page and
  * holds from a folder as well as served. No inline script and no inline style passes it; WebAssembly is for the search.
@@ -14,3 +16,26 @@ export const contentSecurityPolicy = [
   "base-uri 'none'",
   "form-action 'self'",
 ].join("; ");
+
+/** What a page under this policy holds that a browser would leave undone without a word to the reader. */
+export function refusedByPolicy(page: Page): readonly string[] {
+  const held = page.elements.some(
+    ({ tagName, properties }) => tagName === "meta" && properties.content === contentSecurityPolicy,
+  );
+  return page.elements
+    .filter(() => held)
+    .flatMap(({ tagName, properties }) => [
+      ...Object.keys(properties)
+        .filter((name) => /^on[A-Z]/.test(name))
+        .map((name) => `Unexpected \`${name.toLowerCase()}\` on \`<${tagName}>\`, expected a listener in a script`),
+      ...("style" in properties ? [`Unexpected \`style\` on \`<${tagName}>\`, expected a class`] : []),
+      ...(tagName === "style" ? ["Unexpected inline `<style>`, expected a style sheet in a file"] : []),
+      ...(tagName === "script" && !("src" in properties) && runs(properties.type)
+        ? ["Unexpected inline `<script>`, expected its code in a file"]
+        : []),
+    ]);
+}
+
+function runs(type: unknown): boolean {
+  return !type || /^(module|(text|application)\/javascript)$/i.test(String(type));
+}

@@ -1,4 +1,4 @@
-import { fold } from "./near.ts";
+import { distance, fold } from "./near.ts";
 
 /** What a page is called. */
 export interface Name {
@@ -23,13 +23,17 @@ export interface Found {
 
 /**
  * The pages for a query, best first: an exact code; then a title or other name that is the query, begins with it, has
- * all its words, or has it inside, and among equals a crop before a symptom before a job; then what the index found in
- * the text, by its score, a symptom and a job a little raised.
+ * all its words, or has it inside, and among equals a crop before a symptom before a job; if no name does, those that
+ * are one slip away; then what the index found in the text, by its score, a symptom and a job a little raised.
  */
 export function ranked(query: string, names: readonly Name[], found: readonly Found[]): readonly Name[] {
   const scores = new Map(found.map(({ id, score }) => [id, score]));
-  return names
-    .map((name) => ({ name, place: fit(query, name), score: (scores.get(name.id) ?? 0) * (raised[name.kind] ?? 1) }))
+  const placed = names.map((name) => {
+    return { name, place: placeOf(query, name), score: (scores.get(name.id) ?? 0) * (raised[name.kind] ?? 1) };
+  });
+  const slipped = placed.every(({ place }) => place >= near);
+  return placed
+    .map((page) => (page.place === near && !slipped ? { ...page, place: unnamed } : page))
     .filter(({ place, score }) => place < unnamed || score > 0)
     .sort(
       (a, b) =>
@@ -40,15 +44,16 @@ export function ranked(query: string, names: readonly Name[], found: readonly Fo
 
 const order = ["crop", "symptom", "job"];
 const raised: Readonly<Record<string, number>> = { symptom: 2, job: 1.5 };
-const unnamed = 5;
+const near = 5;
+const unnamed = 6;
 
 function kindOrder({ kind }: Name): number {
   const place = order.indexOf(kind);
   return place < 0 ? order.length : place;
 }
 
-/** 0 its code, 1 its name, 2 the beginning of its name, 3 all words, 4 a part of a word, 5 none of these. */
-function fit(query: string, { title, code, names }: Name): number {
+/** 0 its code, 1 its name, 2 the beginning of its name, 3 all words, 4 a part of a word, 5 one slip away, 6 none of these. */
+function placeOf(query: string, { title, code, names }: Name): number {
   const written = fold(query);
   if (written === "") return unnamed;
   if (code !== "" && fold(code).replaceAll(" ", "") === written.replaceAll(" ", "")) return 0;
@@ -60,7 +65,8 @@ function fit(query: string, { title, code, names }: Name): number {
       if (folded.startsWith(written)) return 2;
       const words = folded.split(" ");
       if (singular.split(" ").every((word) => words.some((other) => other.startsWith(word)))) return 3;
-      return written.length >= 3 && folded.includes(written) ? 4 : unnamed;
+      if (written.length >= 3 && folded.includes(written)) return 4;
+      return written.length >= 5 && [folded, ...words].some((form) => distance(form, written) === 1) ? near : unnamed;
     }),
   );
 }

@@ -56,6 +56,7 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
   const missingAddress = missing?.href;
   const id = `search-${++count}`;
   let active = -1;
+  let unanswered = false;
   let turn = 0;
   let timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -70,13 +71,17 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
     "aria-controls": id,
     "aria-expanded": "false",
   });
-  panel.hidden = true;
+  panel.classList.add("search-closed");
 
   const options = (): readonly HTMLAnchorElement[] => [...list.querySelectorAll<HTMLAnchorElement>("[role=option]")];
+  /** The status stays where a screen reader can hear it; what can be followed is hidden with the panel. */
   const show = (visible: boolean): void => {
-    panel.hidden = !visible && !stays;
+    const open = visible || stays;
+    panel.classList.toggle("search-closed", !open);
+    list.hidden = !open || options().length === 0;
+    if (missing) missing.hidden = !open || !unanswered;
+    input.setAttribute("aria-expanded", String(!list.hidden));
     if (!visible) point(-1);
-    input.setAttribute("aria-expanded", String(!panel.hidden && options().length > 0));
   };
   const point = (to: number): void => {
     active = to;
@@ -94,15 +99,12 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
     options().forEach((option, index) => {
       set(option, { id: `${id}-${index}`, tabindex: "-1", "aria-selected": "false" });
     });
-    list.hidden = results.length === 0;
+    point(-1);
     show(text !== "");
   };
   const note = (query: string): void => {
-    if (!missing || !missingAddress) return;
-    missing.hidden = query === "";
-    const address = new URL(missingAddress);
-    address.searchParams.set("about", query);
-    missing.href = address.href;
+    unanswered = query !== "";
+    if (missing && missingAddress) missing.href = withQuery(missingAddress, "about", query);
   };
 
   const search = async (): Promise<void> => {
@@ -157,7 +159,7 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
     } else if (event.key === "Enter" && active >= 0) {
       event.preventDefault();
       all[active]?.click();
-    } else if (event.key === "Escape" && !panel.hidden && !stays) {
+    } else if (event.key === "Escape" && !list.hidden && !stays) {
       event.preventDefault();
       show(false);
     }
@@ -167,10 +169,17 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
     if (!(event.relatedTarget instanceof Node && host.contains(event.relatedTarget))) show(false);
   });
 
+  // Some browsers take the folder of a page for another site and refuse to send a form to it; following an address is
+  // the same thing.
+  input.form?.addEventListener("submit", (event) => {
+    event.preventDefault();
+    location.href = withQuery(input.form?.action ?? "", input.name, input.value.trim());
+  });
+
   const asked = new URLSearchParams(location.search).get(input.name);
-  if (asked && (stays || !document.querySelector("book-search[open]"))) {
+  if (asked && stays) {
     input.value = asked;
-    if (stays) void search();
+    void search();
   }
 }
 
@@ -181,15 +190,17 @@ function result(page: Name, text: Text | undefined, titleId: string, words: Sear
   const option = group.appendChild(link(page, ""));
   const kind = words.kinds[page.kind];
   if (kind) option.append(element("span", "search-kind", kind), " ");
-  const title = option.appendChild(element("span", "search-title", page.title));
+  const best = parted(text?.excerpt ?? "", page.title);
+  const title = option.appendChild(marked("search-title", best.title));
   title.id = titleId;
   const inSections = text?.sub_results.filter(({ anchor }) => anchor) ?? [];
   if (page.names.length > 0) option.append(" ", element("span", "search-also", words.also(page.names)));
-  if (text && inSections.length < text.sub_results.length) option.append(" ", excerpt(text.excerpt));
+  if (text && inSections.length < text.sub_results.length) option.append(" ", marked("search-excerpt", best.rest));
   for (const section of inSections.slice(0, sections)) {
     const place = group.appendChild(link(page, `#${encodeURIComponent(section.anchor?.id ?? "")}`));
     place.classList.add("search-section");
-    place.append(element("span", "search-title", section.title), " ", excerpt(section.excerpt));
+    const { title, rest } = parted(section.excerpt, section.title);
+    place.append(marked("search-title", title), " ", marked("search-excerpt", rest));
   }
   return group;
 }
@@ -202,14 +213,35 @@ function link(page: Name, place: string): HTMLAnchorElement {
   return option;
 }
 
-/** The lines as nodes: marks are kept, anything else stays the text it is. */
-function excerpt(lines: string): HTMLElement {
+/** Lines that begin with the title they stand under, parted from it; the title keeps its marks. */
+function parted(lines: string, title: string): { readonly title: string; readonly rest: string } {
+  const words = lines.split(" ");
+  const length = title.split(/\s+/).length;
+  const head = words
+    .slice(0, length)
+    .join(" ")
+    .replace(/\.(?=(<\/mark>)?$)/, "");
+  const plain = head.replace(/<\/?mark>/g, "");
+  return plain === escaped(title)
+    ? { title: head, rest: words.slice(length).join(" ") }
+    : { title: escaped(title), rest: lines };
+}
+
+const escaped = (text: string): string => text.replaceAll("<", "&lt;").replaceAll(">", "&gt;");
+
+/** Lines as nodes: marks are kept, anything else stays the text it is. */
+function marked(className: string, lines: string): HTMLElement {
   const parts = lines.split(/<mark>(.*?)<\/mark>/s);
   const plain = (part: string): string => part.replaceAll("&lt;", "<").replaceAll("&gt;", ">");
-  const nodes = parts.map((part, index) => (index % 2 === 1 ? element("mark", "", plain(part)) : plain(part)));
-  const whole = element("span", "search-excerpt");
-  whole.append(...nodes);
+  const whole = element("span", className);
+  whole.append(...parts.map((part, index) => (index % 2 === 1 ? element("mark", "", plain(part)) : plain(part))));
   return whole;
+}
+
+function withQuery(address: string, name: string, value: string): string {
+  const url = new URL(address);
+  url.searchParams.set(name, value);
+  return url.href;
 }
 
 function element(name: string, className: string, text = ""): HTMLElement {

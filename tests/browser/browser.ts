@@ -1,10 +1,10 @@
-import { createReadStream, existsSync } from "node:fs";
+import { createReadStream } from "node:fs";
 import { stat } from "node:fs/promises";
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { extname, join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { type Browser, type BrowserContext, chromium, firefox, type Page } from "playwright-core";
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
 
 /**
  * Opens the browser the tests are written for: the locked Chromium on Linux, an installed Chrome or Edge elsewhere.
@@ -26,13 +26,6 @@ export async function openBrowser(): Promise<Browser> {
   throw new Error(
     "Found no browser for the tests, expected Chrome or Edge. Install either one and run the tests again.",
   );
-}
-
-/** An installed Firefox that obeys its own rule for files, or nothing if there is none that can be driven. */
-export async function openFirefox(): Promise<Browser | undefined> {
-  const executablePath = process.env.FIREFOX;
-  if (!executablePath || !existsSync(executablePath)) return undefined;
-  return firefox.launch({ executablePath, firefoxUserPrefs: { "security.fileuri.strict_origin_policy": true } });
 }
 
 /** A page, what it asked for, and what went wrong on it: the console's errors, exceptions, refused requests. */

@@ -85,6 +85,28 @@ describe("makeFolderSafe", () => {
     await expect(refused).rejects.toThrow("s.css: Unexpected link `/none.svg`");
   });
 
+  it("rewrites the address a page moved to", async () => {
+    const folder = await site({
+      "old/mint.html": `<meta http-equiv="refresh" content="0; url=/mint">`,
+      "mint.html": "mint",
+    });
+    await makeFolderSafe(folder);
+    expect(await read(folder, "old/mint.html")).toBe(`<meta http-equiv="refresh" content="0; url=../mint.html">`);
+  });
+
+  it("names what the policy of a page would leave undone", async () => {
+    const policy = `<meta http-equiv="Content-Security-Policy" content="${contentSecurityPolicy}">`;
+    const folder = await site({
+      "a.html": `${policy}<style>a{}</style><p style="color: red" onclick="x()">a</p><script>x()</script>`,
+      "b.html": `${policy}<script type="application/json">{}</script><p class="a">b</p>`,
+      "c.html": `<p style="color: red">without a policy</p>`,
+    });
+    const refused = makeFolderSafe(folder);
+    for (const part of ["inline `<style>`", "`style` on `<p>`", "`onclick` on `<p>`", "inline `<script>`"])
+      await expect(refused).rejects.toThrow(`a.html: Unexpected ${part}`);
+    await expect(refused).rejects.not.toThrow(/^[bc]\.html/m);
+  });
+
   it("makes a module script and all that it imports one classic script", async () => {
     const folder = await site({
       "crops/mint.html": `<head><link rel="modulepreload" href="/_astro/shared.js"><script type="module" src="/_astro/entry.js"></script></head>`,
@@ -133,6 +155,10 @@ describe("ranked", () => {
     expect(titles("mints")[0]).toBe("Mint");
     expect(titles("choy")).toEqual(["Pak choi"]);
     expect(titles("armint")).toEqual(["Mint"]);
+  });
+  it("takes one slip of a letter if no name fits, and no slip if one does", () => {
+    expect(titles("corinader", { Mint: 1 })).toEqual(["Coriander", "Mint"]);
+    expect(titles("spearmint", { "Pak choi": 1 })).toEqual(["Mint", "Pak choi"]);
   });
   it("puts a symptom before a job, and a name before a mention", () => {
     expect(titles("leaves", { "Cut herbs": 1, "Yellow between veins": 1 })[0]).toBe("Yellow between veins");
@@ -258,7 +284,10 @@ describe("the packed search", () => {
   it("finds from a plain folder, without a network and without an error", async () => {
     const { page, requests, errors } = await watchedPage(browser);
     await page.goto(fileAddress(folder, "problems/deep/yellow.html"));
+    const globals = () => page.evaluate(() => Object.getOwnPropertyNames(window).filter((name) => !/^\d+$/.test(name)));
+    const before = await globals();
     const [first, ...rest] = await results(page, "cilantro");
+    expect(await globals()).toEqual(before);
     expect(first).toContain("Crop Coriander also cilantro, dhania");
     expect(await page.getAttribute("[role=option]", "href")).toBe(fileAddress(folder, "crops/coriander.html"));
     expect(rest).toEqual([]);
@@ -278,13 +307,18 @@ describe("the packed search", () => {
   it("offers the nearest three, and a place to say so, if there is nothing", async () => {
     const { page } = await watchedPage(browser);
     await page.goto(fileAddress(folder, "index.html"));
-    const near = await results(page, "fennle");
+    expect((await results(page, "fennle"))[0]).toContain("Fennel");
+    expect(await page.isVisible("[data-nothing]")).toBe(false);
+    const near = await results(page, "qloovuge");
     expect(near).toHaveLength(3);
-    expect(near[0]).toContain("Fennel");
-    expect(await page.getAttribute("[data-nothing]", "href")).toBe(`${fileAddress(folder, "tell.html")}?about=fennle`);
+    expect(near[0]).toContain("Lovage");
+    expect(await page.getAttribute("[data-nothing]", "href")).toBe(
+      `${fileAddress(folder, "tell.html")}?about=qloovuge`,
+    );
     expect(await page.isVisible("[data-nothing]")).toBe(true);
     await page.press("#q", "Escape");
     expect(await page.isVisible("[role=listbox]")).toBe(false);
+    expect(await page.isVisible("[data-nothing]")).toBe(false);
     expect(await page.getAttribute("#q", "aria-expanded")).toBe("false");
     await page.context().close();
   });
@@ -303,9 +337,9 @@ describe("the packed search", () => {
 
   it("finds the same over http below a path, and with the server stopped", async () => {
     const queries = ["coriander", "cut", "yellow", "tray", "dill", "fourteen centimetres"];
-    const ask = async (page: Page) => {
+    const ask = async (page: Page, count = queries.length) => {
       const answers: (readonly string[])[] = [];
-      for (const query of queries) answers.push(await results(page, query));
+      for (const query of queries.slice(0, count)) answers.push(await results(page, query));
       return answers;
     };
     const local = await watchedPage(browser);
@@ -325,7 +359,7 @@ describe("the packed search", () => {
     }
     for (const path of ["problems/deep/yellow.html", "crops/dill.html", ""]) {
       await page.goto(`${address}${path}`);
-      expect(await ask(page)).toEqual(expected);
+      expect(await ask(page, 2)).toEqual(expected.slice(0, 2));
     }
     expect(errors).toEqual([]);
     await context.close();
