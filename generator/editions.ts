@@ -174,6 +174,8 @@ export function staffEdition(library: Library) {
       crops: page.fields.kind === "line" ? page.fields.crops : [],
       feed: page.fields.kind === "line" ? page.fields.feed : undefined,
       wilt: "wilt" in page.fields ? page.fields.wilt : undefined,
+      tiers: page.fields.kind === "tower" ? page.fields.tiers : undefined,
+      faces: page.fields.kind === "tower" ? page.fields.faces : undefined,
       figures: figures(library, page),
       sums: sumsOf(page),
       prose: prose(page),

@@ -4,7 +4,14 @@ import { kinds } from "./records/index.ts";
 import { leaves } from "./records/walk.ts";
 import { sourcesBlock } from "./told.ts";
 import { worksheets } from "./worksheets/index.ts";
-import { type Caution, type Outcome, run } from "./worksheets/worksheet.ts";
+import {
+  type AnswerField,
+  answerField,
+  type Caution,
+  type InputFault,
+  type Outcome,
+  run,
+} from "./worksheets/worksheet.ts";
 
 /** One field that a worked-out figure leans on. */
 export interface Lean {
@@ -21,6 +28,8 @@ export interface Sum {
   readonly question: string;
   readonly input: Readonly<Record<string, unknown>>;
   readonly outcome: Outcome;
+  /** What each line of the answer is called, by its path, in reading order. A list of words is one line. */
+  readonly fields: Readonly<Record<string, AnswerField>>;
   readonly source: string;
   readonly cautions: readonly Caution[];
   /** As good as the weakest field that it leans on. */
@@ -31,7 +40,7 @@ export interface Sum {
 /** The value at a dotted path of `T`; `never` for a path that is not there, so that a slip does not compile. */
 export type At<T, Path extends string> = Path extends `${infer Key}.${infer Rest}`
   ? Key extends keyof T
-    ? At<NonNullable<T[Key]>, Rest>
+    ? At<NonNullable<T[Key]>, Rest> | (undefined extends T[Key] ? undefined : never)
     : never
   : Path extends keyof T
     ? T[Path]
@@ -40,38 +49,63 @@ export type At<T, Path extends string> = Path extends `${infer Key}.${infer Rest
 /** Reads a field of a record, and writes down that the sum leans on it. */
 export type Take = <Fields, const Path extends string>(page: Page<Fields>, path: Path) => At<Fields, Path>;
 
-/**
- * Works out one worksheet from records. `ask` reads every field through `take`, so what the sum leans on is what
- * it was given, and cannot drift from it. @throws Error when the input is not well put: the checker lets none through.
- */
+/** Reads an input from records. What it leans on is what `ask` took, and cannot drift from it. */
+export function asked(
+  library: Library,
+  ask: (take: Take) => Readonly<Record<string, unknown>>,
+): Pick<Sum, "input" | "from"> {
+  const from = new Map<string, Lean>();
+  const take = (<Fields>(page: Page<Fields>, path: string) => {
+    for (const lean of leansOf(library, page, path)) from.set(`${lean.record} ${lean.path}`, lean);
+    return valueAt(page.fields, path);
+  }) as Take;
+  return { input: defined(ask(take)), from: [...from.values()] };
+}
+
+/** Works out one worksheet from records. What they leave open is a refusal that names it. @throws RangeError for an unknown id. */
 export function sum(library: Library, id: string, ask: (take: Take) => Readonly<Record<string, unknown>>): Sum {
   const sheet = worksheets.get(id);
   if (!sheet) throw new RangeError(`There is no worksheet ${id}`);
-  const from = new Map<string, Lean>();
-  const take = (<Fields>(page: Page<Fields>, path: string) => {
-    const value = valueAt(page.fields, path);
-    if (value !== undefined)
-      for (const lean of leansOf(library, page, path)) from.set(`${lean.record} ${lean.path}`, lean);
-    return value;
-  }) as Take;
-  const input = defined(ask(take));
+  const { input, from } = asked(library, ask);
   const result = run(sheet, input);
-  if ("faults" in result) {
-    throw new Error(
-      `${id} was asked wrongly: ${result.faults.map(({ field, reason }) => `${field}: ${reason}`).join("; ")}`,
-    );
-  }
-  const leans = [...from.values()];
+  const outcome = "outcome" in result ? result.outcome : unanswered(id, result.faults);
   return {
     worksheet: id,
     question: sheet.question,
     input,
-    outcome: result.outcome,
+    outcome,
+    fields: Object.fromEntries(
+      [...linesIn(outcome.answer)].flatMap((path) => {
+        const field = answerField(sheet, path);
+        return field ? [[path, field]] : [];
+      }),
+    ),
     source: sheet.source,
     cautions: sheet.cautions,
-    basis: leans.length > 0 ? weakest(leans.map(({ basis }) => basis)) : "memory",
-    from: leans,
+    basis: from.length > 0 ? weakest(from.map(({ basis }) => basis)) : "memory",
+    from,
   };
+}
+
+/** What a page says when the records do not hold what a question asks. */
+function unanswered(worksheet: string, faults: readonly InputFault[]): Outcome {
+  const missing = faults.map(({ field, reason }) => (field ? `${field}: ${reason}` : reason)).join("; ");
+  return {
+    worksheet,
+    verdict: "refuse",
+    answer: {},
+    units: {},
+    working: [],
+    notes: [],
+    refusal: { why: `The records do not hold what this asks. ${missing}.`, by: null, nearest: {} },
+  };
+}
+
+/** The path of every line of an answer. */
+function* linesIn(value: unknown, path = ""): Generator<string> {
+  const plain = typeof value !== "object" || value === null;
+  if (plain || (Array.isArray(value) && value.every((item) => typeof item !== "object"))) yield path;
+  else for (const [key, inner] of Object.entries(value)) yield* linesIn(inner, path === "" ? key : `${path}.${key}`);
 }
 
 /** The figures in or at `path`, each with its basis; a field that is no figure, such as a name or a date, has none. */

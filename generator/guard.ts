@@ -61,7 +61,8 @@ function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[])
   const forEveryone = (page.raw as { audience?: unknown }).audience === "everyone";
   // A published citation may stand behind any figure that customers see.
   const mayShow = forEveryone || kind === "sources";
-  if (!mayShow) secret.push({ record, field: "its name", text: page.id });
+  if (mayShow) open.push(page.id);
+  else secret.push({ record, field: "its name", text: page.id });
   for (const { path, value, reader } of leaves(kinds[kind], page.raw)) {
     const field = path.join(".");
     if (mayShow && reader === "everyone") open.push(String(value));
@@ -83,7 +84,7 @@ function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[])
 function telling(found: readonly string[], known: ReadonlySet<string>): boolean {
   const letters = found.join("");
   const rare = found.some((word) => !known.has(word));
-  if (!/\p{L}/u.test(letters) || /\d/.test(found[0] ?? "")) return rare && (letters.match(/\d/g)?.length ?? 0) >= 3;
+  if (!/\p{L}/u.test(letters) || /^\d/.test(found[0] ?? "")) return rare && (letters.match(/\d/g)?.length ?? 0) >= 3;
   return (rare && letters.length >= 5) || found.length >= 6;
 }
 

@@ -7,8 +7,8 @@ import { fileURLToPath } from "node:url";
 const pinned = fileURLToPath(new URL("../node_modules/node/bin/node", import.meta.url));
 
 if (Number(process.versions.node.split(".")[0]) >= 24) {
-  const { main } = await import("./cli.ts");
   try {
+    const { main } = await import("./cli.ts");
     process.exitCode = await main(process.argv.slice(2), {
       cwd: process.cwd(),
       out: (text) => process.stdout.write(`${text}\n`),

@@ -16,6 +16,8 @@ export function canaryFiles(audience: "everyone" | "staff"): readonly VFile[] {
       const id = `canary${kind}${suffix}`;
       const fields = fill(schema, `${kind}${suffix}`) as Record<string, unknown>;
       if ("audience" in fields) fields.audience = audience;
+      // An element stands on a bag in one form only, and a total of nitrogen is the sum of its parts.
+      if (kind === "salts") fields.analysis = { nNitrate: "7.31 %", K: "19.37 %" };
       fields[`canaryunknown${kind}${suffix}`] = `canaryunknownvalue${kind}${suffix}`;
       const yaml = stringify(fields);
       return file(
