@@ -105,10 +105,7 @@ export function logGamma(x: number): number {
   let y = x;
   while (y < 12) shift *= y++;
   const square = y * y;
-  const series =
-    (1 / 12 -
-      (1 / 360 - (1 / 1260 - (1 / 1680 - (1 / 1188 - 691 / 360_360 / square) / square) / square) / square) / square) /
-    y;
+  const series = (1 / 12 - (1 / 360 - (1 / 1260 - (1 / 1680 - 1 / 1188 / square) / square) / square) / square) / y;
   return (y - 0.5) * Math.log(y) - y + 0.5 * Math.log(2 * Math.PI) + series - Math.log(shift);
 }
 

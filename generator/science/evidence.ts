@@ -10,19 +10,17 @@ export interface Summary {
 }
 
 /**
- * Mean and standard deviation of one or more numbers, in two passes about the first, so that large numbers
- * with a small spread keep it.
- * @see Chan, Golub and LeVeque 1983, The American Statistician 37:242–247 (corrected two-pass algorithm)
+ * Mean and standard deviation of one or more numbers: the mean first, as a step from the first number, then the squares
+ * about it, so that large numbers with a small spread keep it.
+ * @see Chan, Golub and LeVeque 1983, The American Statistician 37:242–247, two-pass algorithm on shifted data
  */
 export function summaryOf(values: readonly number[]): Summary {
   const [first] = values;
   if (first === undefined) throw new RangeError("Unexpected no values, expected one or more");
   const n = values.length;
-  const from = first + total(values.map((value) => value - first)) / n;
-  const apart = values.map((value) => value - from);
-  const rest = total(apart);
-  const squares = total(apart.map((value) => value * value)) - (rest * rest) / n;
-  return { n, mean: from + rest / n, sd: n < 2 ? undefined : Math.sqrt(Math.max(0, squares) / (n - 1)) };
+  const mean = first + total(values.map((value) => value - first)) / n;
+  const squares = total(values.map((value) => (value - mean) ** 2));
+  return { n, mean, sd: n < 2 ? undefined : Math.sqrt(squares / (n - 1)) };
 }
 
 /** The middle value, or the mean of the middle two. */

@@ -54,7 +54,7 @@ export const airDryness = worksheet({
       answer: { svpAir, vpd, vpdAir, leafTemp, dewPoint: dewPoint ?? null, mouldRisk, band },
       working: [
         `Saturation at ${quantity(airTemp, "°C")} = 0.6108 × e^(17.27 × ${number(airTemp)} ÷ (${number(airTemp)} + 237.3)) = ${quantity(svpAir, "kPa")}`,
-        `Saturation at the leaf, ${number(airTemp)} + ${number(leafOffset)} = ${quantity(leafTemp, "°C")}: ${quantity(svpLeaf, "kPa")}`,
+        `Saturation at the leaf, ${number(airTemp)} ${leafOffset < 0 ? "−" : "+"} ${number(Math.abs(leafOffset))} = ${quantity(leafTemp, "°C")}: ${quantity(svpLeaf, "kPa")}`,
         `Dryness at the leaf = ${number(svpLeaf)} − ${number(svpAir)} × ${number(humidity)} ÷ 100 = ${quantity(vpd, "kPa")}`,
         `Dryness of the air = ${number(svpAir)} − ${number(svpAir)} × ${number(humidity)} ÷ 100 = ${quantity(vpdAir, "kPa")}`,
         dewPoint === undefined

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { date as longDate, monthName } from "../format.ts";
+import { date as longDate, monthName, quantity } from "../format.ts";
 import {
   addDays as daysOn,
   isLeapYear,
@@ -63,7 +63,7 @@ export const calendarDate = worksheet({
         leapYear: isLeapYear(yearOf(result)),
       },
       working: [
-        `${longDate(from)} and ${addDays} days is ${longDate(result)}`,
+        `${longDate(from)} and ${quantity(addDays, "days", 6)} is ${longDate(result)}`,
         `Its week runs from ${longDate(monday)}; its Thursday is in ${yearOf(thursday)}, so it is ${isoWeek(result)}`,
         `Day of the year ${ordinalOf(result)}; a year later ${longDate(sameDayNextYear(result))}${result.endsWith("-02-29") ? ", as 29 February is kept on 28 February in a common year" : ""}`,
       ],

@@ -156,7 +156,7 @@ export const lampPlan = worksheet({
       working: [
         `Hours needed = ${number(targetDli)} ÷ (${number(ppfd)} × 0.0036) = ${quantity(hoursNeeded, "h")}`,
         `Most in ${number(maxHours)} h = ${number(ppfd)} × ${number(maxHours)} × 0.0036 = ${quantity(integralAtLongest, "mol/m²/day")}`,
-        `Strength for ${number(maxHours)} h = ${number(targetDli)} ÷ (${number(maxHours)} × 0.0036) = ${quantity(fluxAtLongest, "µmol/m²/s")}, ${number(morePercent, 3)} % more than now`,
+        `Strength for ${number(maxHours)} h = ${number(targetDli)} ÷ (${number(maxHours)} × 0.0036) = ${quantity(fluxAtLongest, "µmol/m²/s")}, ${quantity(Math.abs(morePercent), "%", 3)} ${morePercent < 0 ? "less" : "more"} than now`,
         `Lamp power = ${number(plan.flux)} ÷ ${number(efficacy)} ÷ ${number(share)} = ${quantity(plan.power, "W/m²")}; × ${number(plan.hours)} h ÷ 1000 = ${quantity(plan.energy, "kWh/m²/day")}`,
         ...(dliNow === null
           ? []

@@ -73,16 +73,16 @@ export const dayLength = worksheet({
       working: [
         `${longDate(day)} is day ${dayOfYear}`,
         `Declination = 0.409 × sin(2π × ${dayOfYear} ÷ 365 − 1.39) = ${quantity(declination, "rad")}`,
-        `x = (sin ${angle(sunAngles[sun])} − sin ${angle(latitude)} × sin ${number(declination)}) ÷ (cos ${angle(latitude)} × cos ${number(declination)}) = ${number(cosine)}`,
+        `x = (sin ${angle(sunAngles[sun])} − sin ${angle(latitude)} × sin ${signed(declination)}) ÷ (cos ${angle(latitude)} × cos ${signed(declination)}) = ${number(cosine)}`,
         cosine >= 1
           ? `x is not below 1: the sun stays down, 0 h`
           : cosine <= -1
             ? `x is not above −1: the sun stays up, 24 h`
-            : `Day length = 24 ÷ π × arccos ${number(cosine)} = ${quantity(hours, "h")}`,
+            : `Day length = 24 ÷ π × arccos ${signed(cosine)} = ${quantity(hours, "h")}`,
         `Of ${lengths.length} days in ${year} the longest has ${quantity(longest, "h")}, the shortest ${quantity(shortest, "h")}`,
         ...(window
           ? [
-              `${meets.filter(Boolean).length} days have ${quantity(thresholdHours ?? 0, "h")} or more, from ${shortDate(dateOf(window.first))} to ${shortDate(dateOf(window.last))}`,
+              `${meets.filter(Boolean).length} days have ${quantity(thresholdHours ?? 0, "h")} or more, from ${dayOnly(dateOf(window.first))} to ${dayOnly(dateOf(window.last))}${window.first > window.last ? ", over New Year" : ""}`,
             ]
           : []),
       ],
@@ -204,6 +204,15 @@ const sunWords = {
 
 function angle(degrees: number): string {
   return degrees < 0 ? `(${number(degrees)}°)` : `${number(degrees)}°`;
+}
+
+function signed(value: number): string {
+  return value < 0 ? `(${number(value)})` : number(value);
+}
+
+/** `15 Nov`, for windows that come round every year. */
+function dayOnly(day: string): string {
+  return shortDate(day).replace(/ \d+$/, "");
 }
 
 function refused(answer: Solved["answer"], working: readonly string[], refusal: Refusal): Solved {

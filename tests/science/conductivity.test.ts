@@ -111,6 +111,9 @@ describe("mcCleskey", () => {
     expect(Math.abs(off(1000 * mcCleskey(potassiumChloride(10)), chloride.expected.uS_per_cm))).toBeLessThan(1.5);
     const nitrate = source.row("EC-MCC-KNO3");
     expect(Math.abs(off(1000 * mcCleskey(analysis({ K: 5, NO3: 5 })), nitrate.expected.uS_per_cm))).toBeLessThan(1.5);
+    const calcium = source.row("EC-MCC-1");
+    const solution = analysis({ Ca: 1000 * calcium.inputs.molality, Cl: 2000 * calcium.inputs.molality });
+    expect(Math.abs(off(mcCleskey(solution, calcium.inputs.t_C) / 10, calcium.expected.S_per_m))).toBeLessThan(1);
   });
 
   it("conducts less when sulphate pairs with calcium", () => {

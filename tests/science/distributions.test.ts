@@ -80,6 +80,12 @@ describe("normalCumulative", () => {
     expect(normalCumulative(0)).toBe(0.5);
   });
 
+  it("keeps its digits far out in the tail: 2.866516e-7 below −5, 9.865876e-10 below −6 (tables; from memory)", () => {
+    agreesTo(1e-7, normalCumulative(-5), 2.866515719e-7);
+    agreesTo(1e-7, normalCumulative(-6), 9.86587645e-10);
+    expect(normalCumulative(5)).toBeCloseTo(1 - 2.866515719e-7, 14);
+  });
+
   it("has the 1.96 and the 0.84 of trial planning, to the two places that are used", () => {
     agrees(normalQuantile(0.975), 1.96, 2);
     agrees(normalQuantile(0.8), 0.84, 2);

@@ -153,6 +153,8 @@ describe("findingOf", () => {
     [-3, -0.5, "worse"],
     [-3, 1, "not better by enough"],
     [-3, 2, "cannot tell"],
+    [-1.5, 1, "not better by enough"],
+    [-1, 1.5, "cannot tell"],
     [0, 1.5, "cannot tell"],
   ] as const)("calls %d to %d, with 1.5 worthwhile, %s", (low, high, words) => {
     // Where 0.1 to 1 lies wholly inside ±1.5 it is the same, though it is above 0: too little to matter.
