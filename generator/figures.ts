@@ -28,7 +28,7 @@ export interface Sum {
   readonly question: string;
   readonly input: Readonly<Record<string, unknown>>;
   readonly outcome: Outcome;
-  /** What each line of the answer is called, by its path, in reading order. A list of words is one line. */
+  /** What each line of the answer is called, by its path, in reading order. Weights of a refused sheet are not among them. */
   readonly fields: Readonly<Record<string, AnswerField>>;
   readonly source: string;
   readonly cautions: readonly Caution[];
@@ -77,7 +77,7 @@ export function sum(library: Library, id: string, ask: (take: Take) => Readonly<
     fields: Object.fromEntries(
       [...linesIn(outcome.answer)].flatMap((path) => {
         const field = answerField(sheet, path);
-        return field ? [[path, field]] : [];
+        return field && !(field.weight && outcome.refusal) ? [[path, field]] : [];
       }),
     ),
     source: sheet.source,

@@ -59,6 +59,17 @@ export function valueAt(fields: unknown, path: string): unknown {
     );
 }
 
+/** The body of a record by its headings; a file's body is read once. */
+export function sectionsOf({ file, body }: Pick<Entry, "file" | "body">): readonly Section[] {
+  const known = bodies.get(file);
+  if (known) return known;
+  const found = sections(body);
+  bodies.set(file, found);
+  return found;
+}
+
+const bodies = new WeakMap<object, readonly Section[]>();
+
 function page<Fields>(kind: Kind | "book", entry: Entry<Fields>): Page<Fields> {
-  return { ...entry, kind, sections: sections(entry.body) };
+  return { ...entry, kind, sections: sectionsOf(entry) };
 }

@@ -2,9 +2,10 @@ import { readdir, readFile } from "node:fs/promises";
 import { join, relative, resolve, sep } from "node:path";
 import { VFile } from "vfile";
 import { bind, kindNames, type Library, type Shelves } from "./library.ts";
-import { at, sayName } from "./records/front-matter.ts";
-import { Book, type Entry, type Kind, kinds, parse } from "./records/index.ts";
-import { checkLibrary } from "./rules/index.ts";
+import { sayName } from "./records/front-matter.ts";
+import { Book, type Kind, kinds, type Reading, read as readRecord } from "./records/index.ts";
+import { at } from "./records/messages.ts";
+import { checkLibrary, type Drafts } from "./rules/index.ts";
 
 /** A folder read: the files with what was found wrong in them, and the library when nothing stops it. */
 export interface Loaded {
@@ -32,42 +33,45 @@ export async function read(folder: string): Promise<readonly VFile[]> {
 
 /** Checks the files of a book: each by itself, then what is wrong between them. Problems are the files' own messages. */
 export function check(files: readonly VFile[]): Loaded {
-  const records = Object.fromEntries(kindNames.map((kind) => [kind, [] as Entry<never>[]])) as unknown as Record<
-    Kind,
-    Entry<never>[]
-  >;
-  const ids = Object.fromEntries(kindNames.map((kind) => [kind, new Map<string, VFile>()])) as Record<
-    Kind,
-    Map<string, VFile>
-  >;
-  let book: Entry<Book> | undefined;
+  const all = files.some(({ path }) => path === "book.md") ? files : [...files, missingBook()];
+  const taken = byKind(() => new Map<string, VFile>());
+  const records = byKind(() => new Map<string, Reading<never>>());
+  let book: Reading<Book> | undefined;
   for (const file of files) {
     if (file.path === "book.md") {
-      book = parse(file, Book);
+      book = readRecord(file, Book);
       continue;
     }
     const kind = file.path.split("/")[0] as Kind;
     const named = sayName(file);
-    const entry = parse(file, kinds[kind]);
-    const taken = ids[kind].get((file.stem ?? "").toLowerCase());
-    if (taken)
-      at(file, 1, {
-        rule: "id-twice",
-        written: file.stem ?? "",
-        expected: "a name of its own",
-        note: `${taken.path} is called the same.`,
-      });
-    else ids[kind].set((file.stem ?? "").toLowerCase(), file);
-    if (entry && named && !taken) records[kind].push(entry as Entry<never>);
+    const reading = readRecord(file, kinds[kind]) as Reading<never> | undefined;
+    const stem = file.stem ?? "";
+    const first = taken[kind].get(stem.toLowerCase());
+    if (first) sayTaken(file, first);
+    else taken[kind].set(stem.toLowerCase(), file);
+    if (reading && named && !first) records[kind].set(stem, reading);
   }
-  const all = files.some(({ path }) => path === "book.md") ? files : [...files, missingBook()];
-  const known = Object.fromEntries(
-    kindNames.map((kind) => [kind, new Set([...ids[kind].values()].map(({ stem }) => stem ?? ""))]),
-  ) as Record<Kind, Set<string>>;
-  const library = bind({ book, records } as Shelves);
-  if (library) checkLibrary(library, known);
+  const known = byKind((kind) => new Set([...taken[kind].values()].map(({ stem }) => stem ?? "")));
+  checkLibrary({ book, records } as Drafts, known);
   const stopped = all.some(({ messages }) => messages.some(({ fatal }) => fatal === true));
-  return { library: stopped ? undefined : library, files: all };
+  const shelves = {
+    book: book?.whole,
+    records: byKind((kind) => [...records[kind].values()].map(({ whole }) => whole)),
+  };
+  return { library: stopped ? undefined : bind(shelves as unknown as Shelves), files: all };
+}
+
+function byKind<Value>(value: (kind: Kind) => Value): Record<Kind, Value> {
+  return Object.fromEntries(kindNames.map((kind) => [kind, value(kind)])) as Record<Kind, Value>;
+}
+
+function sayTaken(file: VFile, first: VFile): void {
+  at(file, 1, {
+    rule: "id-twice",
+    written: file.stem ?? "",
+    expected: "a name of its own",
+    note: `\`${first.path}\` is called the same, and a record's name is its address.`,
+  });
 }
 
 function missingBook(): VFile {

@@ -10,11 +10,14 @@ export function answerText(sheet: Worksheet, outcome: Outcome): string {
     ...sheet.cautions.map(({ text, defer }) => `STOP  ${text}${defer ? ` (${defer})` : ""}`),
     refusal ? `REFUSED  ${refusal.why}` : "",
     refusal && Object.keys(refusal.nearest).length > 0
-      ? `Nearest: ${rows(sheet, refusal.nearest, "")
-          .map(([label, text]) => `${label} ${text}`)
+      ? `Nearest: ${Object.entries(refusal.nearest)
+          .map(
+            ([path, value]) =>
+              `${answerField(sheet, path)?.label ?? path} ${isLine(value) ? lineText(sheet, path, value) : JSON.stringify(value)}`,
+          )
           .join(", ")}`
       : "",
-    table(rows(sheet, outcome.answer, "")),
+    answerBlocks(sheet, outcome.answer, refusal !== null),
     notes.map(({ level, text }) => `${level === "warn" ? "LOOK" : "Note"}  ${text}`).join("\n"),
     `Working\n${working.map((line) => `  ${line}`).join("\n")}`,
     `Source: ${sheet.source}`,
@@ -94,25 +97,86 @@ function about({ label, unit, type, enum: words, help, format, default: usual, .
     .join("; ");
 }
 
-function rows(sheet: Worksheet, value: unknown, path: string): [string, string][] {
-  const field = path === "" ? undefined : answerField(sheet, path);
-  const label = field?.label ?? path;
-  if (value === null || value === undefined) return [[label, "—"]];
-  if (typeof value === "number")
-    return [[labelled(label, path, sheet), field ? quantity(value, field.unit, field.digits ?? 4) : number(value)]];
-  if (typeof value === "string" || typeof value === "boolean")
-    return [[label, value === true ? "yes" : value === false ? "no" : value]];
-  if (Array.isArray(value) && value.every((item) => typeof item === "string"))
-    return [[label, value.length > 0 ? list(value) : "none"]];
-  return Object.entries(value).flatMap(([key, inner]) => rows(sheet, inner, path === "" ? key : `${path}.${key}`));
+/** An answer in blocks: its plain lines first, then each group of figures under its own title. Weights of a refused sheet are left out. */
+function answerBlocks(sheet: Worksheet, answer: Readonly<Record<string, unknown>>, refused: boolean): string {
+  const shown = (path: string) => !(refused && answerField(sheet, path)?.weight);
+  const plain = Object.entries(answer).filter(([, value]) => isLine(value));
+  const groups = Object.entries(answer).filter(([, value]) => !isLine(value));
+  return [
+    table(
+      plain
+        .filter(([path]) => shown(path))
+        .map(([path, value]) => [answerField(sheet, path)?.label ?? path, lineText(sheet, path, value)]),
+    ),
+    ...groups.map(([path, value]) => {
+      const lines = linesOf(value, path).filter(([line]) => shown(line));
+      const title = titleOf(sheet, path, lines);
+      const said = lines.map(([line, inner]) => {
+        const label = lineLabel(sheet, line);
+        return [
+          label.startsWith(`${title}, `) ? label.slice(title.length + 2) : label,
+          lineText(sheet, line, inner),
+        ] as const;
+      });
+      return lines.length === 0 ? "" : `${title}\n${table(said)}`;
+    }),
+  ]
+    .filter((block) => block !== "")
+    .join("\n\n");
 }
 
-/** A field under a `*` is told apart by its own step: `Weigh, calcium-nitrate`. */
-function labelled(label: string, path: string, sheet: Worksheet): string {
-  return sheet.answer[path] || label === path ? label : `${label}, ${path.split(".").at(-1)}`;
+/** Whether a value is one line: a figure, a word, nothing, or a list of words. */
+function isLine(value: unknown): boolean {
+  return (
+    typeof value !== "object" ||
+    value === null ||
+    (Array.isArray(value) && value.every((item) => typeof item === "string" || typeof item === "number"))
+  );
+}
+
+function linesOf(value: unknown, path: string): readonly (readonly [path: string, value: unknown])[] {
+  if (isLine(value)) return [[path, value]];
+  return Object.entries(value as object).flatMap(([key, inner]) => linesOf(inner, `${path}.${key}`));
+}
+
+/** A group of one kind of figure is called by that figure; a group of several by its own name, in words. */
+function titleOf(sheet: Worksheet, path: string, lines: readonly (readonly [string, unknown])[]): string {
+  const labels = new Set(lines.map(([line]) => answerField(sheet, line)?.label));
+  const [only] = labels;
+  if (labels.size === 1 && only !== undefined) return only;
+  const words = path.replace(/([A-Z])/g, (letter) => ` ${letter.toLowerCase()}`);
+  return `${words[0]!.toUpperCase()}${words.slice(1)}`;
+}
+
+/** A line of a group: what it is, and which one. */
+function lineLabel(sheet: Worksheet, path: string): string {
+  const steps = path.split(".").slice(1);
+  const label = answerField(sheet, path)?.label;
+  const which = steps.filter((step) => !(step in fieldSteps(sheet)));
+  return [label, which.join(" ")].filter((part) => part !== undefined && part !== "").join(", ");
+}
+
+/** The steps that the sheet's own paths name, so that what is left is a salt, a tier or an element. */
+function fieldSteps(sheet: Worksheet): Readonly<Record<string, true>> {
+  return Object.fromEntries(
+    Object.keys(sheet.answer).flatMap((path) =>
+      path
+        .split(".")
+        .filter((step) => step !== "*")
+        .map((step) => [step, true as const]),
+    ),
+  );
+}
+
+function lineText(sheet: Worksheet, path: string, value: unknown): string {
+  const field = answerField(sheet, path);
+  if (value === null || value === undefined) return "—";
+  if (typeof value === "number") return field ? quantity(value, field.unit, field.digits ?? 4) : number(value);
+  if (Array.isArray(value)) return value.length > 0 ? list(value.map(String)) : "none";
+  return value === true ? "yes" : value === false ? "no" : String(value);
 }
 
 function table(lines: readonly (readonly [string, string])[]): string {
-  const width = Math.min(40, Math.max(0, ...lines.map(([label]) => label.length)));
+  const width = Math.max(0, ...lines.map(([label]) => label.length));
   return lines.map(([label, text]) => `  ${label.padEnd(width)}  ${text}`).join("\n");
 }

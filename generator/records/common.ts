@@ -1,19 +1,73 @@
 import { z } from "zod";
-import { date, everyone, group, list, mapping, nobody, text, word } from "./fields.ts";
+import { date } from "./amounts.ts";
+import {
+  asMessage,
+  everyone,
+  type FieldMeta,
+  group,
+  list,
+  mapping,
+  nobody,
+  shaped,
+  text,
+  word,
+  written,
+} from "./fields.ts";
 
 /** Words of the language that a `sources:` block may use beside the names of source records. */
 export const sourceWords = ["common-practice", "memory", "demo"] as const;
 
 /** Which figures lean on what: a source record or one of {@link sourceWords}, with the paths it covers, or `"*"` for the rest. */
 export const sources = () =>
-  mapping(z.string(), z.union([z.literal("*"), list(text())])).meta({
+  mapping(z.string(), scope()).meta({
     label: "Where the figures come from",
     help: 'Name each source once, with the fields it gives. `common-practice: "*"` covers whatever is not named.',
     example: 'sources: { common-practice: "*" }',
   });
 
+/** The fields that a source stands behind, or `"*"` for whatever no other source names. */
+const scope = () =>
+  z
+    .union([z.literal("*"), list(text())], {
+      error: ({ input }) =>
+        asMessage({
+          rule: "type-wrong",
+          written: written(input),
+          expected: '`"*"` or a list of fields, such as `[ec, stages.tray]`',
+        }),
+    })
+    .meta({ form: "scope" } satisfies FieldMeta);
+
 /** A remark on one figure, by its path: a season, a system, a cultivar, another source that says otherwise. */
 export const notes = () => mapping(z.string(), text()).meta({ label: "Notes on figures" });
+
+/** A figure whose source speaks of a related plant, by the figure's path: `seed.standard: cabbage`. */
+export const borrowed = () =>
+  mapping(z.string(), text()).meta({
+    label: "Borrowed figures",
+    help: "The source speaks of a related plant, which is named: `seed.standard: cabbage`.",
+  });
+
+/** What other sources say of a figure that stands above. Ours is the one that is used; theirs is kept beside it. */
+export const elsewhere = () =>
+  list(
+    group({
+      figure: text().meta({ label: "Figure" }),
+      says: text().meta({ label: "Says" }),
+      from: text().meta({ label: "From" }),
+      note: text().meta({ label: "Note" }).optional(),
+    }),
+  ).meta({ label: "What others say" });
+
+/** What was found of a crop that is no setting: how far it did not answer, where it failed. */
+export const findings = () =>
+  list(
+    group({
+      what: text().meta({ label: "Found" }),
+      from: text().meta({ label: "From" }),
+      note: text().meta({ label: "Note" }).optional(),
+    }),
+  ).meta({ label: "Found in trials" });
 
 /** What changed in this record, when and why; the newest last. */
 export const history = () =>
@@ -33,4 +87,6 @@ export const reviewed = () => date().meta({ label: "Last reviewed" });
 
 /** Initials of a member of staff; they stay in the house. */
 export const initials = () =>
-  nobody(text().max(4)).meta({ label: "By", help: "Initials, so that somebody can be asked.", reader: "nobody" });
+  nobody(
+    shaped(/^\p{L}{1,4}$/u, "one to four letters, such as `JK`", "Initials only: a name stays out of the records."),
+  ).meta({ label: "By", help: "Initials, so that somebody can be asked.", reader: "nobody" });

@@ -1,16 +1,16 @@
 import type { z } from "zod";
-import { audience, history, initials, notes, reviewed, sources } from "./common.ts";
+import { amount, count, months, span } from "./amounts.ts";
+import { audience, borrowed, elsewhere, findings, history, initials, notes, reviewed, sources } from "./common.ts";
 import {
-  amount,
-  complain,
-  count,
+  type Complain,
   everyone,
   group,
   list,
   mapping,
-  months,
+  type Readable,
   reference,
-  span,
+  sensible,
+  shaped,
   text,
   word,
 } from "./fields.ts";
@@ -29,16 +29,22 @@ const days = () => span("days", { within: [0, 400] });
 
 /** How long a stage takes, and what one sees when it is done. Summer and winter stand apart where they differ. */
 const stage = () =>
-  group({
-    days: days().meta({ label: "Days" }).optional(),
-    summer: days().meta({ label: "Days in summer" }).optional(),
-    winter: days().meta({ label: "Days in winter" }).optional(),
-    ready: everyone(text()).meta({ label: "Ready when you see", reader: "everyone" }).optional(),
-  }).superRefine((value, context) => {
-    if (!value.days && !value.summer && !value.winter) {
-      complain(context, ["days"], { rule: "field-missing", expected: "`days`, or `summer` and `winter`" });
-    }
-  });
+  sensible(
+    group({
+      days: days().meta({ label: "Days" }).optional(),
+      summer: days().meta({ label: "Days in summer" }).optional(),
+      winter: days().meta({ label: "Days in winter" }).optional(),
+      ready: everyone(text()).meta({ label: "Ready when you see", reader: "everyone" }).optional(),
+    }),
+    (_stage, complain, written) => {
+      if ("days" in written || "summer" in written || "winter" in written) return;
+      complain(["days"], {
+        rule: "field-missing",
+        expected: "`days`, or `summer` and `winter`",
+        note: "Write how long the stage takes, such as `days: 10–14 days`.",
+      });
+    },
+  );
 
 /** A sign that something is wrong, and the first thing to do about it. */
 const trouble = () =>
@@ -49,13 +55,14 @@ const trouble = () =>
     kind: word(["pest", "disease", "disorder", "quality"]).optional(),
   });
 
-export const Crop = group({
+const Fields = group({
   name: everyone(text()).meta({ label: "Name", example: "name: Sweet basil" }),
   also: everyone(list(text())).meta({ label: "Also called" }).optional(),
   botanical: everyone(text()).meta({ label: "Botanical name" }),
   family: everyone(text()).meta({ label: "Family" }).optional(),
+  eppo: everyone(text()).meta({ label: "EPPO code", help: "The plant's code in plant-health papers." }).optional(),
   kind: everyone(word(["leaf", "herb", "fruit", "flower", "micro"])).meta({ label: "Kind" }),
-  code: everyone(text().regex(/^[A-Z]{3}[0-9]{0,2}$/)).meta({
+  code: everyone(shaped(/^[A-Z]{3}[0-9]{0,2}$/, "three capitals and up to two digits, such as `BAS` or `LET02`")).meta({
     label: "Tray code",
     help: "Three capitals and up to two digits; it starts every tray label.",
     example: "code: BAS",
@@ -70,20 +77,22 @@ export const Crop = group({
   allergens: everyone(list(word(allergenGroups)))
     .meta({ label: "Allergens" })
     .optional(),
-  ec: group({
-    preferred: ec().meta({ label: "EC" }).optional(),
-    tolerated: ec().meta({ label: "EC tolerated" }).optional(),
-    seedling: ec().meta({ label: "EC for seedlings" }).optional(),
-    fruiting: ec().meta({ label: "EC in fruit" }).optional(),
-  })
-    .superRefine((bands, context) => contained(bands, context))
-    .optional(),
-  ph: group({
-    preferred: ph().meta({ label: "pH" }),
-    tolerated: ph().meta({ label: "pH tolerated" }).optional(),
-  })
-    .superRefine((bands, context) => contained(bands, context))
-    .optional(),
+  ec: sensible(
+    group({
+      preferred: ec().meta({ label: "EC" }).optional(),
+      tolerated: ec().meta({ label: "EC tolerated" }).optional(),
+      seedling: ec().meta({ label: "EC for seedlings" }).optional(),
+      fruiting: ec().meta({ label: "EC in fruit" }).optional(),
+    }),
+    contained,
+  ).optional(),
+  ph: sensible(
+    group({
+      preferred: ph().meta({ label: "pH" }),
+      tolerated: ph().meta({ label: "pH tolerated" }).optional(),
+    }),
+    contained,
+  ).optional(),
   roots: span("°C", { within: [-1, 45], usual: [10, 28] })
     .meta({ label: "Water at the roots" })
     .optional(),
@@ -112,6 +121,7 @@ export const Crop = group({
       .optional(),
   }).optional(),
   plug: group({
+    days: days().meta({ label: "From sowing to plug" }).optional(),
     day: air().meta({ label: "Plugs by day" }).optional(),
     night: air().meta({ label: "Plugs by night" }).optional(),
   }).optional(),
@@ -166,15 +176,19 @@ export const Crop = group({
         .optional(),
     }).optional(),
   }).optional(),
-  stages: group({
-    germination: stage().meta({ label: "Germination" }).optional(),
-    tray: stage().meta({ label: "Flood tray" }).optional(),
-    mister: stage().meta({ label: "Mister" }).optional(),
-    hardening: stage().meta({ label: "Hardening off" }).optional(),
-    tower: stage().meta({ label: "Tower" }).optional(),
-  }).superRefine((stages, context) => inOrder(Object.keys(stages), context)),
+  stages: sensible(
+    group({
+      germination: stage().meta({ label: "Germination" }).optional(),
+      tray: stage().meta({ label: "Flood tray" }).optional(),
+      mister: stage().meta({ label: "Mister" }).optional(),
+      hardening: stage().meta({ label: "Hardening off" }).optional(),
+      tower: stage().meta({ label: "Tower" }).optional(),
+    }),
+    inOrder,
+  ),
   cutting: group({
     style: text().meta({ label: "How it is cut" }).optional(),
+    first: days().meta({ label: "From planting to the first cut" }).optional(),
     how: text().meta({ label: "Cut" }).optional(),
     height: span("cm", { within: [0, 200] })
       .meta({ label: "Cut height" })
@@ -273,20 +287,27 @@ export const Crop = group({
   trouble: everyone(mapping(text(), trouble())).meta({ label: "Trouble" }).optional(),
   cautions: everyone(mapping(text(), text())).meta({ label: "Cautions" }).optional(),
   replaces: reference("crops").optional(),
+  borrowed: borrowed().optional(),
+  elsewhere: elsewhere().optional(),
+  findings: findings().optional(),
   notes: notes().optional(),
   history: history().optional(),
   sources: sources(),
 });
+
+export const Crop = sensible(Fields, uncrossed);
 export type Crop = z.output<typeof Crop>;
+
+type Band = { readonly low: number; readonly high: number };
 
 /** Asks that the tolerated band holds the preferred one. */
 function contained(
   { preferred, tolerated }: { readonly preferred?: Band | undefined; readonly tolerated?: Band | undefined },
-  context: z.RefinementCtx,
+  complain: Complain,
 ): void {
   if (!preferred || !tolerated) return;
   if (tolerated.low <= preferred.low && tolerated.high >= preferred.high) return;
-  complain(context, ["tolerated"], {
+  complain(["tolerated"], {
     rule: "band-outside",
     written: `${tolerated.low}–${tolerated.high}`,
     expected: `a band around the preferred ${preferred.low}–${preferred.high}`,
@@ -294,19 +315,40 @@ function contained(
   });
 }
 
-interface Band {
-  readonly low: number;
-  readonly high: number;
-}
-
-function inOrder(written: readonly string[], context: z.RefinementCtx): void {
+/** Asks for the stages in the order in which a plant passes through them. */
+function inOrder(stages: Readonly<Record<string, unknown>>, complain: Complain): void {
+  const written = Object.keys(stages);
   const order = stageNames.filter((name) => written.includes(name));
   const wrong = written.find((name, index) => name !== order[index]);
   if (wrong === undefined) return;
-  complain(context, [wrong], {
+  complain([wrong], {
     rule: "stage-order",
     written: wrong,
     expected: order.map((name) => `\`${name}\``).join(", then "),
     note: "Stages stand in the order in which a plant passes through them.",
+    on: "key",
   });
+}
+
+/** Asks that of two figures, the one that must be the smaller is. */
+function uncrossed({ light, growth, seed, air }: Readable<z.output<typeof Fields>>, complain: Complain): void {
+  const pairs = [
+    ["light.need", light?.need, "light.most", light?.most],
+    ["growth.least", growth?.least?.high, "growth.best", growth?.best?.low],
+    ["growth.best", growth?.best?.high, "growth.most", growth?.most?.high],
+    ["seed.coldest", seed?.coldest?.low, "seed.temperature", seed?.temperature?.low],
+    ["seed.temperature", seed?.temperature?.high, "seed.hottest", seed?.hottest?.high],
+    ["seed.test.first", seed?.test?.first, "seed.test.final", seed?.test?.final],
+    ["air.lowest", air?.lowest, "air.night", air?.night?.low],
+    ["air.lowest", air?.lowest, "air.day", air?.day?.low],
+  ] as const;
+  for (const [lower, low, upper, high] of pairs) {
+    if (low === undefined || high === undefined || low <= high) continue;
+    complain(lower.split("."), {
+      rule: "figures-crossed",
+      written: String(low),
+      expected: `at most the ${high} of \`${upper}\``,
+      note: "One of the two is mistyped, or they are swapped.",
+    });
+  }
 }

@@ -1,18 +1,17 @@
 import type { z } from "zod";
+import { amount, count, date, span } from "./amounts.ts";
 import { audience, history, initials, notes, reviewed, sources } from "./common.ts";
 import {
-  amount,
-  complain,
-  count,
-  date,
+  type Complain,
   everyone,
   flag,
   group,
+  keyShaped,
   list,
   mapping,
   nobody,
   reference,
-  span,
+  sensible,
   text,
   word,
 } from "./fields.ts";
@@ -49,7 +48,7 @@ export const Feed = group({
   water: reference("waters").meta({ label: "Water" }),
   salts: list(reference("salts")).meta({ label: "Salts", refers: "salts" }),
   stock: group({
-    ratio: amount("%", { within: [0.01, 10] }).meta({ label: "Ratio" }),
+    ratio: amount("%", { within: [0.01, 10], like: "1 %" }).meta({ label: "Ratio" }),
     means: word(["in", "to"]).meta({
       label: "Ratio means",
       help: "`in`: parts in a hundred of finished feed. `to`: parts to a hundred of water.",
@@ -57,7 +56,7 @@ export const Feed = group({
     heads: count({ within: [1, 3] }).meta({ label: "Heads" }),
     tank: amount("L", { within: [0.1, 2000], usual: [5, 200] }).meta({ label: "Tub" }),
     coldest: amount("°C", { within: [-1, 45] }).meta({ label: "Coldest night in the shed" }),
-    scale: reference("gear").meta({ label: "Scale" }).optional(),
+    scale: reference("gear", "scale").meta({ label: "Scale" }).optional(),
   }),
   approved: date().meta({ label: "Approved" }),
   by: initials().optional(),
@@ -73,30 +72,33 @@ const percent = () => amount("%", { within: [0, 100] });
 
 /** The analysis as the bag prints it, per cent by mass. Oxides and elements are both read; an element twice is refused. */
 const analysis = () =>
-  group({
-    nTotal: percent().optional(),
-    nNitrate: percent().optional(),
-    nAmmonium: percent().optional(),
-    nUrea: percent().optional(),
-    P2O5: percent().optional(),
-    P: percent().optional(),
-    K2O: percent().optional(),
-    K: percent().optional(),
-    CaO: percent().optional(),
-    Ca: percent().optional(),
-    MgO: percent().optional(),
-    Mg: percent().optional(),
-    SO3: percent().optional(),
-    S: percent().optional(),
-    Na: percent().optional(),
-    Cl: percent().optional(),
-    Fe: percent().optional(),
-    Mn: percent().optional(),
-    Zn: percent().optional(),
-    B: percent().optional(),
-    Cu: percent().optional(),
-    Mo: percent().optional(),
-  }).superRefine(sound);
+  sensible(
+    group({
+      nTotal: percent().optional(),
+      nNitrate: percent().optional(),
+      nAmmonium: percent().optional(),
+      nUrea: percent().optional(),
+      P2O5: percent().optional(),
+      P: percent().optional(),
+      K2O: percent().optional(),
+      K: percent().optional(),
+      CaO: percent().optional(),
+      Ca: percent().optional(),
+      MgO: percent().optional(),
+      Mg: percent().optional(),
+      SO3: percent().optional(),
+      S: percent().optional(),
+      Na: percent().optional(),
+      Cl: percent().optional(),
+      Fe: percent().optional(),
+      Mn: percent().optional(),
+      Zn: percent().optional(),
+      B: percent().optional(),
+      Cu: percent().optional(),
+      Mo: percent().optional(),
+    }),
+    sound,
+  );
 
 /** A fertiliser salt on the shelf, by its own bag. */
 export const Salt = group({
@@ -106,8 +108,8 @@ export const Salt = group({
   analysis: analysis().meta({ label: "Analysis on the bag" }),
   tub: word(["A", "B", "C"]).meta({ label: "Tub" }),
   solubility: mapping(
-    text().regex(/^-?\d+$/),
-    amount("g/L", { within: [0.1, 3000] }).transform((mgPerL) => mgPerL),
+    keyShaped(/^-?\d+$/, "whole degrees Celsius without the unit, such as `20`"),
+    amount("g/L", { within: [0.1, 3000] }),
   )
     .meta({ label: "Dissolves, g/L by °C", help: "By temperature: `{ 0: 133 g/L, 20: 316 g/L }`." })
     .optional(),
@@ -173,10 +175,10 @@ const twins = [
   ["SO3", "S"],
 ] as const;
 
-function sound(label: Readonly<Partial<Record<string, number | undefined>>>, context: z.RefinementCtx): void {
+function sound(label: Readonly<Partial<Record<string, number | undefined>>>, complain: Complain): void {
   for (const [oxide, element] of twins) {
     if (label[oxide] !== undefined && label[element] !== undefined) {
-      complain(context, [element], {
+      complain([element], {
         rule: "analysis-twice",
         written: element,
         expected: `\`${oxide}\` or \`${element}\`, not both`,
@@ -187,22 +189,22 @@ function sound(label: Readonly<Partial<Record<string, number | undefined>>>, con
   const parts = [label.nNitrate, label.nAmmonium, label.nUrea].filter((part) => part !== undefined);
   const split = parts.reduce((sum, part) => sum + part, 0);
   if (label.nTotal !== undefined && parts.length > 0 && Math.abs(split - label.nTotal) > 0.2 + 1e-9) {
-    complain(context, ["nTotal"], {
+    complain(["nTotal"], {
       rule: "analysis-split",
       written: `${label.nTotal} %`,
       expected: `about ${Number(split.toFixed(2))} %, the sum of its parts`,
       note: "Read the bag again: total nitrogen is nitrate, ammonium and urea together.",
     });
   }
-  const total = Object.entries(label).reduce(
-    (sum, [key, part]) => (key === "nTotal" && parts.length > 0 ? sum : sum + (part ?? 0)),
-    0,
-  );
+  const counted = new Set(twins.filter(([oxide]) => label[oxide] !== undefined).map(([, element]) => String(element)));
+  if (parts.length > 0) counted.add("nTotal");
+  const total = Object.entries(label).reduce((sum, [key, part]) => (counted.has(key) ? sum : sum + (part ?? 0)), 0);
   if (total > 100 + 1e-9) {
-    complain(context, [], {
+    complain([], {
       rule: "analysis-sum",
       written: `${Number(total.toFixed(2))} % in all`,
       expected: "at most 100 %",
+      note: "The parts of a bag are at most the bag. Is one of them there twice, or is a point lost?",
     });
   }
 }

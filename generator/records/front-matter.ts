@@ -1,28 +1,43 @@
 import type { VFile } from "vfile";
-import { type Document, isAlias, isMap, isScalar, LineCounter, type Node, visit } from "yaml";
-import { type Slip, tell } from "./messages.ts";
+import {
+  type Document,
+  isAlias,
+  isCollection,
+  isMap,
+  isScalar,
+  isSeq,
+  type Node,
+  type Pair,
+  parseDocument,
+  type Scalar,
+} from "yaml";
+import { at, type Slip, tell } from "./messages.ts";
+import { type PointAt, pointsIn, type Spot } from "./places.ts";
 
 /** A file in its two parts. */
 export interface Split {
+  readonly lines: readonly string[];
   readonly yaml: string;
   readonly body: string;
   /** Lines of the file above the first line of the body. */
   readonly bodyLine: number;
 }
 
-/** The front matter between two `---` lines, and the Markdown below it. */
+/** The front matter between two `---` lines, and the Markdown below it; undefined once it is told why there is none. */
 export function splitFrontMatter(file: VFile): Split | undefined {
-  const source = String(file).replace(/^\uFEFF/, "");
-  if (source.includes("\u0000") || source.includes("\uFFFD")) {
-    at(file, 1, {
+  const lines = String(file)
+    .replace(/^\uFEFF/, "")
+    .split(/\r\n|\r|\n/);
+  const unreadable = lines.findIndex((line) => line.includes("\0") || line.includes("\uFFFD"));
+  if (unreadable >= 0) {
+    at(file, unreadable + 1, {
       rule: "file-unreadable",
       written: file.basename ?? "",
       expected: "plain text in UTF-8",
-      note: "Save the file as UTF-8 text.",
+      note: "This line holds signs that are no text. Save the file as UTF-8 text.",
     });
     return undefined;
   }
-  const lines = source.split(/\r\n|\r|\n/);
   if (lines[0]?.trimEnd() !== "---") {
     at(file, 1, {
       rule: "front-matter-missing",
@@ -37,102 +52,201 @@ export function splitFrontMatter(file: VFile): Split | undefined {
     at(file, 1, {
       rule: "front-matter-open",
       written: "---",
-      expected: "a second line of three hyphens after the fields",
+      expected: "a second line of three hyphens below the fields",
+      note: "Without it nobody can say where the fields stop and the text starts.",
     });
     return undefined;
   }
   return {
+    lines,
     yaml: `${lines.slice(1, close).join("\n")}\n`,
     body: lines.slice(close + 1).join("\n"),
     bodyLine: close + 1,
   };
 }
 
-/** Options for the YAML reader that keep what is needed to find a field's line again. */
-export function places(): {
-  readonly counter: LineCounter;
-  readonly lineCounter: LineCounter;
-  readonly uniqueKeys: false;
-  readonly prettyErrors: false;
-} {
-  const counter = new LineCounter();
-  return { counter, lineCounter: counter, uniqueKeys: false, prettyErrors: false };
+/** Front matter as plain data and where each field of it stands. */
+export interface FrontMatter {
+  /** Text, lists and mappings: what a text means is for its field to say. Null where nothing is written. */
+  readonly data: unknown;
+  readonly spots: Spot;
+  readonly pointAt: PointAt;
 }
 
-/** Tells everything that makes YAML unreadable or double-tongued; false when the data cannot be used. */
-export function sayYamlFaults(file: VFile, document: Document, counter: LineCounter): boolean {
-  for (const error of document.errors) {
-    const { line, col } = counter.linePos(error.pos[0]);
-    at(
-      file,
-      line + 1,
-      {
-        rule: "yaml-syntax",
-        written: lineText(file, line + 1),
-        expected: "a field and its value, such as `name: Sweet basil`",
-        note: yamlNote(error.message),
-      },
-      col,
-    );
+/** Reads the front matter, or tells everything that makes it unreadable or double-tongued. */
+export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatter | undefined {
+  const pointAt = pointsIn(yaml);
+  const document = parsed(yaml);
+  const before = file.messages.length;
+  const say = (offset: number, slip: Slip, length = 0, path: Path = []) => {
+    const start = pointAt(Math.min(offset, yaml.length - 1));
+    const most = (lines[start.line - 1]?.length ?? 0) + 1 - start.column;
+    const column = start.column + Math.max(0, Math.min(length, most));
+    tell(file, slip, { start, end: { ...start, column } }, path);
+  };
+  if (!document) {
+    at(file, 2, tooDeep);
+    return undefined;
   }
-  let usable = document.errors.length === 0;
-  if (document.contents !== null && !isMap(document.contents) && usable) {
-    at(file, 2, {
-      rule: "type-wrong",
-      written: lineText(file, 2),
-      expected: "a mapping of fields, such as `name: Sweet basil`",
+  const faulty = new Set<number>();
+  for (const { pos, code, message } of document.errors) {
+    const { line } = pointAt(Math.min(pos[0], yaml.length - 1));
+    if (faulty.has(line)) continue;
+    faulty.add(line);
+    say(pos[0], {
+      rule: "yaml-syntax",
+      written: lines[line - 1] ?? "",
+      expected: "a field and its value, such as `name: Sweet basil`",
+      note: yamlNotes[code] ?? `${message.split("\n")[0]?.replace(/[.:]?$/, "")}.`,
     });
-    return false;
   }
-  visit(document, {
-    Node(_key, node) {
-      if (!isAlias(node) && !(node as { anchor?: string }).anchor) return;
-      const { line, col } = counter.linePos((node as Node).range?.[0] ?? 0);
-      at(
-        file,
-        line + 1,
-        {
-          rule: "yaml-alias",
-          written: lineText(file, line + 1).trim(),
-          expected: "the value itself",
-          note: "A record says each value where it stands; `&` and `*` names are not followed.",
-        },
-        col,
-      );
-      usable = false;
-    },
-    Map(_key, map) {
-      const seen = new Set<string>();
-      for (const { key } of map.items) {
-        if (!isScalar(key)) continue;
-        const name = String(key.value);
-        if (seen.has(name)) {
-          const { line, col } = counter.linePos(key.range?.[0] ?? 0);
-          at(
-            file,
-            line + 1,
-            {
-              rule: "key-twice",
-              written: name,
-              expected: "each field once",
-              note: "The two may differ: keep the right one.",
-            },
-            col,
-            name.length,
-          );
-          usable = false;
-        }
-        seen.add(name);
-      }
-    },
+  const { contents } = document;
+  if (contents !== null && !isMap(contents) && !isBlank(contents) && document.errors.length === 0) {
+    say(contents.range?.[0] ?? 0, {
+      rule: "type-wrong",
+      written: lines[1] ?? "",
+      expected: "fields and their values, such as `name: Sweet basil`",
+    });
+  }
+  const spots: Spot = { inner: new Map() };
+  const data = dataOf(contents, spots, [], (node, slip, path) => {
+    const written = slip.rule === "yaml-deep" ? "" : (slip.written ?? "");
+    const from = node.range?.[0] ?? 0;
+    say(slip.rule === "yaml-alias" ? Math.max(0, yaml.lastIndexOf(written, from)) : from, slip, written.length, path);
   });
-  return usable;
+  return file.messages.slice(before).some(({ fatal }) => fatal) ? undefined : { data, spots, pointAt };
 }
 
-/** A slip in the body of a record, at a line of the file. */
-export function at(file: VFile, line: number, slip: Slip, column = 1, length = 0): void {
-  tell(file, slip, { start: { line, column }, end: { line, column: column + length } });
+/** The tree of the YAML, every scalar as its text; undefined when it is nested past the reader's depth. */
+function parsed(yaml: string): Document.Parsed | undefined {
+  try {
+    return parseDocument(yaml, { schema: "failsafe", uniqueKeys: false, prettyErrors: false });
+  } catch (error) {
+    if (error instanceof RangeError) return undefined;
+    throw error;
+  }
 }
+
+type Path = readonly (string | number)[];
+type SayNode = (node: Node, slip: Slip, path: Path) => void;
+
+/** The data of a node. Notes where each field stands, and tells what a record may not use. */
+function dataOf(node: unknown, spot: Spot, path: Path, say: SayNode): unknown {
+  if (isAlias(node) || isMarked(node)) say(node, aliasSlip(node), path);
+  if (isCollection(node) && path.length > 12) {
+    say(node, tooDeep, path.slice(0, 1));
+    return null;
+  }
+  if (isMap(node)) return mappingOf(node.items as Pair<Node | null, Node | null>[], node, spot, path, say);
+  if (isSeq(node)) return listOf(node.items as (Node | null)[], node, spot, path, say);
+  return isScalar(node) && !isBlank(node) ? String(node.value) : null;
+}
+
+function mappingOf(
+  pairs: readonly Pair<Node | null, Node | null>[],
+  node: Node,
+  spot: Spot,
+  path: Path,
+  say: SayNode,
+): unknown {
+  const entries = new Map<string, unknown>();
+  for (const { key, value } of pairs) {
+    if (!isScalar(key) || isBlank(key) || key.value === "__proto__") {
+      say(key ?? node, keyForm(key), path);
+      continue;
+    }
+    const name = String(key.value);
+    const below = [...path, name];
+    if (entries.has(name)) say(key, { ...keyTwice, written: name }, below);
+    if (isMarked(key)) say(key, aliasSlip(key), below);
+    const inner: Spot = { key: rangeOf(key), value: rangeOf(value), inner: new Map() };
+    spot.inner.set(name, inner);
+    entries.set(name, dataOf(value, inner, below, say));
+  }
+  return Object.fromEntries(entries);
+}
+
+function listOf(items: readonly (Node | null)[], node: Node, spot: Spot, path: Path, say: SayNode): unknown {
+  const kept: unknown[] = [];
+  for (const item of items) {
+    if (isBlank(item)) {
+      say(item ?? node, blankItem, path);
+      continue;
+    }
+    const inner: Spot = { value: rangeOf(item), inner: new Map() };
+    spot.inner.set(kept.length, inner);
+    kept.push(dataOf(item, inner, [...path, kept.length], say));
+  }
+  return kept;
+}
+
+/** Whether nothing is written: no value, `~`, `null`, or quotes with nothing in them. */
+function isBlank(node: unknown): boolean {
+  if (!isScalar(node)) return node === null || node === undefined;
+  const text = String((node as Scalar).value ?? "").trim();
+  return text === "" || (node.type === "PLAIN" && (text === "~" || text === "null"));
+}
+
+function rangeOf(node: unknown): readonly [number, number] {
+  const range = (node as { readonly range?: readonly number[] | null } | null)?.range;
+  return [range?.[0] ?? 0, range?.[1] ?? 0];
+}
+
+/** Whether an anchor or a tag stands before a value. */
+function isMarked(node: unknown): node is Node {
+  return (isScalar(node) || isCollection(node)) && Boolean(node.anchor || node.tag);
+}
+
+function aliasSlip(node: Node): Slip {
+  const { anchor, tag, source } = node as { readonly anchor?: string; readonly tag?: string; readonly source?: string };
+  return {
+    rule: "yaml-alias",
+    written: isAlias(node) ? `*${source}` : anchor ? `&${anchor}` : `${tag?.replace("tag:yaml.org,2002:", "!!")}`,
+    expected: "the value itself",
+    note: "A record says each value where it stands. A text that starts with `*`, `&` or `!` must stand in quotes.",
+  };
+}
+
+function keyForm(key: unknown): Slip {
+  return {
+    rule: "yaml-syntax",
+    written: isScalar(key) && key.value ? String(key.value) : ":",
+    expected: "the name of a field before the colon",
+    note: "A value with a colon, a `?` or a bracket at its start must stand in quotes.",
+  };
+}
+
+const keyTwice: Slip = {
+  rule: "key-twice",
+  expected: "each field once",
+  note: "The two may differ: keep the right one.",
+};
+
+const blankItem: Slip = {
+  rule: "field-blank",
+  written: "",
+  expected: "a value, or no such line",
+  note: "The list is read without it.",
+};
+
+const tooDeep: Slip = {
+  rule: "yaml-deep",
+  written: "fields in fields in fields",
+  expected: "a few at most",
+  note: "Look for brackets `[` or `{` that are never closed.",
+};
+
+const yamlNotes: Readonly<Record<string, string>> = {
+  BLOCK_AS_IMPLICIT_KEY: "A value with `: ` in it must stand in quotes.",
+  MULTILINE_IMPLICIT_KEY: "Is a colon missing on this line or the one above?",
+  MISSING_CHAR: "A quote, a bracket or a colon is missing on this line or the one above.",
+  TAB_AS_INDENT: "Indent with spaces, not with tabs.",
+  BAD_INDENT: "Fields that belong together start in the same column.",
+  UNEXPECTED_TOKEN: "Is this line indented as those around it, and is a text with signs in it in quotes?",
+  BAD_SCALAR_START: "A text that starts with `@`, a backtick or `%` must stand in quotes.",
+  MULTIPLE_DOCS: "A record is one file: `...` and further `---` lines do not belong in its fields.",
+  BAD_ALIAS: "A text that starts with `*` or `&` must stand in quotes.",
+};
 
 /** Whether a file's name can be an id: small letters, digits and hyphens, so that it is one address everywhere. */
 export function sayName(file: VFile): boolean {
@@ -140,6 +254,7 @@ export function sayName(file: VFile): boolean {
   if (/^[a-z0-9]+(-[a-z0-9]+)*$/.test(stem)) return true;
   const better = stem
     .normalize("NFKD")
+    .replace(/\p{M}/gu, "")
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "");
@@ -152,15 +267,4 @@ export function sayName(file: VFile): boolean {
       : "The name is the record's address.",
   });
   return false;
-}
-
-function lineText(file: VFile, line: number): string {
-  return String(file).split(/\r\n|\r|\n/)[line - 1] ?? "";
-}
-
-function yamlNote(message: string): string {
-  const first = message.split("\n")[0] ?? message;
-  return /nested mappings|implicit key/i.test(first)
-    ? "A value with `: ` or `#` in it must stand in quotes."
-    : `${first.replace(/\.?$/, ".")}`;
 }

@@ -1,6 +1,7 @@
 import { z } from "zod";
+import { amount, count, date, span } from "./amounts.ts";
 import { audience, initials, notes, sources } from "./common.ts";
-import { amount, count, date, flag, group, list, nobody, reference, span, text, word } from "./fields.ts";
+import { flag, group, list, nobody, reference, sensible, text, word } from "./fields.ts";
 
 /** What every piece of gear may say. */
 const every = {
@@ -27,8 +28,11 @@ const Line = group({
   kind: z.literal("line"),
   ...every,
   feed: reference("feeds").meta({ label: "Feed" }),
-  injector: reference("gear").meta({ label: "Injector" }),
+  injector: reference("gear", "injector").meta({ label: "Injector" }),
   ec: amount("mS/cm", { within: [0, 10], usual: [0.3, 3.5] }).meta({ label: "Set-point" }),
+  band: span("mS/cm", { within: [0, 10], usual: [0.3, 3.5] })
+    .meta({ label: "EC held between" })
+    .optional(),
   ph: span("pH", { within: [0, 14], usual: [4.5, 7.5] }).meta({ label: "pH held at" }),
   crops: list(reference("crops")).meta({ label: "Crops on the line", refers: "crops" }),
   litres: amount("L/day", { within: [0, 100_000] })
@@ -39,7 +43,7 @@ const Line = group({
 const Tower = group({
   kind: z.literal("tower"),
   ...every,
-  line: reference("gear").meta({ label: "Line" }),
+  line: reference("gear", "line").meta({ label: "Line" }),
   count: count({ within: [1, 1000] })
     .meta({ label: "How many" })
     .optional(),
@@ -88,16 +92,32 @@ const Mister = group({
   wilt: text().meta({ label: "Time to wilt with the pump off" }).optional(),
 });
 
-const Injector = group({
-  kind: z.literal("injector"),
-  ...every,
-  least: amount("%", { within: [0.001, 10] }).meta({ label: "Lowest setting" }),
-  most: amount("%", { within: [0.001, 10] }).meta({ label: "Highest setting" }),
-  heads: count({ within: [1, 4] }).meta({ label: "Heads" }),
-  means: word(["in", "to"]).meta({ label: "Ratio means" }),
-  slowest: flow().meta({ label: "Least flow" }),
-  fastest: flow().meta({ label: "Most flow" }).optional(),
-});
+const Injector = sensible(
+  group({
+    kind: z.literal("injector"),
+    ...every,
+    least: amount("%", { within: [0.001, 10], like: "0.2 %" }).meta({ label: "Lowest setting" }),
+    most: amount("%", { within: [0.001, 10], like: "2 %" }).meta({ label: "Highest setting" }),
+    heads: count({ within: [1, 4] }).meta({ label: "Heads" }),
+    means: word(["in", "to"]).meta({ label: "Ratio means" }),
+    slowest: flow().meta({ label: "Least flow" }),
+    fastest: flow().meta({ label: "Most flow" }).optional(),
+  }),
+  ({ least, most, slowest, fastest }, complain) => {
+    for (const [field, low, upper, high] of [
+      ["least", least, "most", most],
+      ["slowest", slowest, "fastest", fastest],
+    ] as const) {
+      if (low === undefined || high === undefined || low <= high) continue;
+      complain([field], {
+        rule: "figures-crossed",
+        written: String(low),
+        expected: `at most the ${high} of \`${upper}\``,
+        note: "One of the two is mistyped, or they are swapped.",
+      });
+    }
+  },
+);
 
 const Lamp = group({
   kind: z.literal("lamp"),

@@ -25,5 +25,5 @@ export const kinds = {
 export type Kind = keyof typeof kinds;
 export type FieldsOf<K extends Kind> = z.output<(typeof kinds)[K]>;
 
-export { type Entry, type Path, parse } from "./parse.ts";
+export { type Entry, type Path, parse, type Reading, read } from "./parse.ts";
 export { Book } from "./yard.ts";

@@ -1,5 +1,4 @@
 import type { VFile } from "vfile";
-import { type Document, isMap, isNode, isPair, type LineCounter, type Node, type Pair } from "yaml";
 
 /** How bad it is: the build stops, look at this, or for your information. */
 export type Severity = "error" | "warning" | "info";
@@ -7,12 +6,14 @@ export type Severity = "error" | "warning" | "info";
 /** A problem before it has a place: a rule, what was written and what was expected, and what to do. */
 export interface Slip {
   readonly rule: Rule;
-  /** As it stands in the file, without the backticks. */
+  /** As it stands in the file, without the backticks; absent for what is missing. */
   readonly written?: string;
   /** What would do, as the end of the sentence "expected …". */
   readonly expected?: string;
   /** What to do, in a sentence or two. */
   readonly note?: string;
+  /** It is the field's name that is told about, not its value. */
+  readonly on?: "key";
 }
 
 /** Every rule of the checker, by a name that never changes, with how bad a breach is. */
@@ -24,6 +25,7 @@ export const rules = {
   "front-matter-open": "error",
   "yaml-syntax": "error",
   "yaml-alias": "error",
+  "yaml-deep": "error",
   "key-twice": "error",
   "id-twice": "error",
   "book-missing": "error",
@@ -33,10 +35,14 @@ export const rules = {
   "field-unknown": "warning",
   "field-blank": "info",
   "type-wrong": "error",
+  "text-form": "error",
   "word-unknown": "error",
   "list-repeats": "warning",
   // Figures
   "number-unreadable": "error",
+  "number-spaced": "error",
+  "decimal-comma": "error",
+  "figure-hedged": "error",
   "unit-missing": "error",
   "unit-unknown": "error",
   "unit-wrong": "error",
@@ -44,10 +50,10 @@ export const rules = {
   "unit-unexpected": "error",
   "ppm-scale": "error",
   "gallon-unclear": "error",
-  "decimal-comma": "error",
   "ratio-unclear": "error",
   "range-backwards": "error",
   "range-open": "error",
+  "range-three": "error",
   "single-expected": "error",
   "whole-expected": "error",
   "value-impossible": "error",
@@ -56,16 +62,19 @@ export const rules = {
   "date-unreal": "error",
   "date-form": "error",
   "date-order": "error",
+  "date-far": "warning",
   "month-unknown": "error",
   // Sense within a record
   "stage-order": "error",
+  "stage-unknown": "error",
   "band-outside": "error",
+  "figures-crossed": "error",
   "analysis-sum": "error",
   "analysis-twice": "error",
   "analysis-split": "error",
   "count-over": "error",
-  "code-wrong": "error",
   "citation-missing": "error",
+  "publish-incomplete": "error",
   // Prose
   "section-unknown": "info",
   "section-twice": "error",
@@ -80,40 +89,41 @@ export const rules = {
   "note-path-unknown": "error",
   // Between records
   "reference-missing": "error",
+  "reference-kind": "error",
   "name-twice": "error",
   "code-twice": "error",
+  "audience-leak": "error",
   "line-band": "error",
   "line-band-tolerated": "warning",
+  "line-ph": "warning",
+  "line-feed": "warning",
+  "bands-apart": "error",
   "tub-clash": "error",
+  "tub-headless": "error",
+  "injector-range": "error",
+  "injector-heads": "error",
+  "ratio-means": "error",
   "lot-crop": "error",
   "lot-not-food": "error",
-  "audience-leak": "error",
-  "publish-incomplete": "error",
+  "order-crop": "error",
+  "code-form": "error",
+  "code-wrong": "error",
+  "code-crop": "error",
+  "code-date": "error",
   "crop-retired": "warning",
 } as const satisfies Readonly<Record<string, Severity>>;
 
 export type Rule = keyof typeof rules;
 
 /** The sentence of a slip: *Unexpected `what was written`, expected what would do.* */
-export function sentence({ written, expected }: Slip): string {
-  const seen = written === undefined ? "Missing" : `Unexpected \`${shorten(written)}\``;
+export function sentence({ written, expected }: Pick<Slip, "written" | "expected">): string {
+  if (written === undefined) return expected === undefined ? "Missing" : `Missing ${expected}`;
+  const seen = /\S/.test(written) ? `Unexpected \`${shorten(written)}\`` : "Unexpected blank";
   return expected === undefined ? seen : `${seen}, expected ${expected}`;
 }
 
-function shorten(text: string): string {
-  const line = text.replace(/\s+/g, " ");
-  return line.length > 80 ? `${line.slice(0, 77)}…` : line;
-}
-
-/** Says a slip at a field of a file. An empty path is the front matter as a whole. */
-export type Say = (path: readonly (string | number)[], slip: Slip) => void;
-
-/** A teller of problems for one file, which finds the line and column of each field in its YAML tree. */
-export function sayAt(file: VFile, document: Document, counter: LineCounter): Say {
-  return (path, slip) => tell(file, slip, placeOf(document, counter, path), path);
-}
-
-interface Place {
+/** A stretch of a file, lines and columns counted from 1. */
+export interface Place {
   readonly start: { readonly line: number; readonly column: number };
   readonly end: { readonly line: number; readonly column: number };
 }
@@ -131,50 +141,19 @@ export function tell(file: VFile, slip: Slip, place: Place, path: readonly (stri
   });
 }
 
-/**
- * Where a field stands in the file: its value, or its key when the slip is about the key or the value is blank,
- * or the closest mapping around it when it is missing. Front matter starts on line 2, after its fence.
- */
-function placeOf(document: Document, counter: LineCounter, path: readonly (string | number)[]): Place {
-  let node: unknown = document.contents;
-  let pair: Pair | undefined;
-  for (const step of path) {
-    if (isMap(node)) {
-      const found: Pair | undefined = node.items.find((item) => isPair(item) && keyOf(item) === String(step));
-      if (!found) return around(pair, counter);
-      pair = found;
-      node = found.value;
-    } else if (
-      isNode(node) &&
-      "items" in node &&
-      Array.isArray(node.items) &&
-      typeof step === "number" &&
-      node.items[step]
-    ) {
-      node = node.items[step];
-    } else {
-      return around(pair, counter);
-    }
-  }
-  if (isNode(node) && node.range && !isMap(node) && node.range[1] > node.range[0])
-    return between(counter, node.range[0], node.range[1]);
-  return around(pair, counter);
+/** Says a slip at a line of a file, in its body for the most part. */
+export function at(file: VFile, line: number, slip: Slip, column = 1, length = 0): void {
+  tell(file, slip, { start: { line, column }, end: { line, column: column + length } });
 }
 
-function around(pair: Pair | undefined, counter: LineCounter): Place {
-  const key = pair?.key as Node | undefined;
-  return key?.range
-    ? between(counter, key.range[0], key.range[1])
-    : { start: { line: 2, column: 1 }, end: { line: 2, column: 1 } };
+/** `a`, `b` or `c`, each in backticks; after `most` of them, how many more there are. */
+export function ticked(words: readonly string[], word = "or", most = words.length): string {
+  const shown = words.slice(0, most).map((text) => `\`${text}\``);
+  if (words.length > most) return `${shown.join(", ")} and ${words.length - most} more`;
+  return shown.length < 2 ? shown.join("") : `${shown.slice(0, -1).join(", ")} ${word} ${shown.at(-1)}`;
 }
 
-function between(counter: LineCounter, from: number, to: number): Place {
-  const start = counter.linePos(from);
-  const end = counter.linePos(to);
-  return { start: { line: start.line + 1, column: start.col }, end: { line: end.line + 1, column: end.col } };
-}
-
-function keyOf(pair: Pair): string {
-  const key = pair.key as { readonly value?: unknown } | undefined;
-  return String(key?.value);
+function shorten(text: string): string {
+  const line = text.replace(/\s+/g, " ").replaceAll("`", "'").trim();
+  return line.length > 80 ? `${line.slice(0, 77)}…` : line;
 }

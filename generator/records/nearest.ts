@@ -1,17 +1,19 @@
-/** The one of `names` that `written` was most likely meant to be, or undefined when none is near. */
-export function nearest(written: string, names: Iterable<string>): string | undefined {
+/**
+ * The one of `candidates` that `written` was most likely meant to be, or undefined when none is near. A third of the letters
+ * may be wrong; of names of one or two letters only capitals. The start of just one name will do as well.
+ */
+export function nearest(written: string, candidates: Iterable<string>): string | undefined {
+  const names = [...candidates];
   const wanted = written.toLowerCase();
   let best: { name: string; distance: number } | undefined;
   for (const name of names) {
     const distance = editDistance(wanted, name.toLowerCase());
-    if (
-      distance <= Math.max(1, Math.floor(Math.min(wanted.length, name.length) / 3)) &&
-      (!best || distance < best.distance)
-    ) {
-      best = { name, distance };
-    }
+    const shorter = Math.min(wanted.length, name.length);
+    if (distance <= Math.floor(shorter / 3) && (!best || distance < best.distance)) best = { name, distance };
   }
-  return best?.name;
+  if (best || wanted.length < 3) return best?.name;
+  const begun = names.filter((name) => name.toLowerCase().startsWith(wanted));
+  return begun.length === 1 ? begun[0] : undefined;
 }
 
 /** How many letters must be put in, left out, changed or swapped with a neighbour (optimal string alignment). */

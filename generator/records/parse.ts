@@ -1,14 +1,12 @@
 import type { VFile } from "vfile";
-import { parseDocument } from "yaml";
 import type { z } from "zod";
-import { type FieldMeta, slipOf, written } from "./fields.ts";
-import { places, sayYamlFaults, splitFrontMatter } from "./front-matter.ts";
-import { type Say, type Slip, sayAt } from "./messages.ts";
+import { type FieldMeta, type Readable, slipOf, written } from "./fields.ts";
+import { readFrontMatter, splitFrontMatter } from "./front-matter.ts";
+import { type Slip, ticked } from "./messages.ts";
 import { nearest } from "./nearest.ts";
-import { leaves, schemaAt, unnamed, unwrap } from "./walk.ts";
-
-/** Keys and list positions from the top of a record. */
-export type Path = readonly (string | number)[];
+import { type Say, sayAt } from "./places.ts";
+import { type Path, readable } from "./readable.ts";
+import { choiceOf, schemaAt, unnamed, unwrap, wordOf } from "./walk.ts";
 
 /** A record read from a file: plain data with the file's own names and nesting. */
 export interface Entry<Fields = Readonly<Record<string, unknown>>> {
@@ -17,7 +15,7 @@ export interface Entry<Fields = Readonly<Record<string, unknown>>> {
   readonly fields: Fields;
   /** The Markdown below the front matter. */
   readonly body: string;
-  /** The front matter as it was written, before units are turned; blanks left out. */
+  /** The front matter as it was written, all of it text, before units are turned; blanks left out. */
   readonly raw: Readonly<Record<string, unknown>>;
   /** Says a problem at the line and column of a field of this file. */
   readonly say: Say;
@@ -27,76 +25,128 @@ export interface Entry<Fields = Readonly<Record<string, unknown>>> {
   readonly bodyLine: number;
 }
 
+/** A record as far as it can be read, for the rules between records; `whole` when nothing stops it. */
+export interface Reading<Fields> extends Entry<Readable<Fields>> {
+  readonly schema: z.ZodType;
+  readonly whole: Entry<Fields> | undefined;
+}
+
 /**
  * Reads one file against its schema. Every problem becomes a message of the file, each at its line and column,
  * all in one pass. Gives the entry when nothing stops it, and undefined when an error does.
  */
 export function parse<Schema extends z.ZodType>(file: VFile, schema: Schema): Entry<z.output<Schema>> | undefined {
+  return read(file, schema)?.whole;
+}
+
+/** The same, and gives what can be read when an error stops the rest; undefined when there are no fields at all. */
+export function read<Schema extends z.ZodType>(file: VFile, schema: Schema): Reading<z.output<Schema>> | undefined {
   const split = splitFrontMatter(file);
-  if (!split) return undefined;
-  const { counter, ...options } = places();
-  const document = parseDocument(split.yaml, options);
-  const say = sayAt(file, document, counter);
-  if (!sayYamlFaults(file, document, counter)) return undefined;
-  const raw = withoutBlanks(document.toJS({ maxAliasCount: 0 }) ?? {}, [], say);
-  if (typeof raw !== "object" || raw === null || Array.isArray(raw)) {
-    say([], { rule: "type-wrong", written: written(raw), expected: "a mapping of fields" });
-    return undefined;
-  }
-  const known = withoutUnnamed(schema, raw, say);
-  sayUnusual(schema, known, say);
-  const result = schema.safeParse(known);
-  if (!result.success) for (const issue of result.error.issues) sayIssue(issue, schema, known, say);
-  if (!result.success || file.messages.some(({ fatal }) => fatal === true)) return undefined;
-  const id = file.stem ?? "";
-  return { id, fields: result.data, body: split.body, raw: raw as Entry["raw"], say, file, bodyLine: split.bodyLine };
+  const front = split && readFrontMatter(file, split);
+  if (!front) return undefined;
+  const say = sayAt(file, front.spots, front.pointAt);
+  const blanks: Path[] = [];
+  const raw = (withoutBlanks(front.data, [], blanks) ?? {}) as Entry["raw"];
+  const { kind, data } = settled(schema, raw, say);
+  const told = new Set<string>();
+  const known = withoutUnnamed(kind, data, say, told);
+  const result = kind.safeParse(known);
+  if (result.error) sayIssues(result.error.issues, kind, known, say, told);
+  sayBlanks(blanks, told, say);
+  const fields = readable(kind, known, {
+    leaf: (path, value, text, meta) => sayUnusual(path, value, text, meta, say),
+    group: (path, values, text, { sense }) =>
+      sense?.(values as never, (below, slip) => say([...path, ...below], slip), text),
+    list: (path, items, item) => sayRepeats(path, items, item, say),
+  });
+  const entry = { id: file.stem ?? "", body: split.body, raw, say, file, bodyLine: split.bodyLine };
+  const stopped = !result.success || file.messages.some(({ fatal }) => fatal === true);
+  return {
+    ...entry,
+    schema,
+    fields: fields as Readable<z.output<Schema>>,
+    whole: stopped ? undefined : { ...entry, fields: result.data as z.output<Schema> },
+  };
 }
 
-/** Blank is "not recorded": the key is told and left out, never read as nought. */
-function withoutBlanks(value: unknown, path: Path, say: Say): unknown {
-  if (Array.isArray(value)) {
-    return value
-      .filter((item, index) => {
-        if (item === null)
-          say([...path, index], {
-            rule: "field-blank",
-            written: "-",
-            expected: "a value, or no such line",
-            note: "Blank means not recorded.",
-          });
-        return item !== null;
-      })
-      .map((item, index) => withoutBlanks(item, [...path, index], say));
-  }
+/** Blank is "not recorded": it is left out, never read as nought. */
+function withoutBlanks(value: unknown, path: Path, blanks: Path[]): unknown {
+  if (Array.isArray(value)) return value.map((item, index) => withoutBlanks(item, [...path, index], blanks));
   if (typeof value !== "object" || value === null) return value;
-  const kept: Record<string, unknown> = {};
-  for (const [key, item] of Object.entries(value)) {
-    if (item === null)
-      say([...path, key], {
-        rule: "field-blank",
-        written: `${key}:`,
-        expected: "a value, or no such line",
-        note: "Blank means not recorded. It is never read as nought.",
-      });
-    else kept[key] = withoutBlanks(item, [...path, key], say);
-  }
-  return kept;
+  const kept = Object.entries(value).flatMap(([key, item]) => {
+    if (item !== null) return [[key, withoutBlanks(item, [...path, key], blanks)] as const];
+    blanks.push([...path, key]);
+    return [];
+  });
+  return Object.fromEntries(kept);
 }
 
-/** Tells every field that no schema names, and gives the rest. A near miss is an error: a figure would be lost unseen. */
-function withoutUnnamed(schema: z.ZodType, data: unknown, say: Say): unknown {
+/** A blank that a record cannot do without was told as missing. */
+function sayBlanks(blanks: readonly Path[], told: ReadonlySet<string>, say: Say): void {
+  for (const path of blanks) {
+    if (told.has(JSON.stringify(path))) continue;
+    say(path, {
+      rule: "field-blank",
+      written: `${path.at(-1)}:`,
+      expected: "a value, or no such line",
+      note: "Blank means not recorded. It is never read as nought.",
+      on: "key",
+    });
+  }
+}
+
+/** Of a choice of kinds, the one that is meant, so that the rest is checked even when the word is not right. */
+function settled(
+  schema: z.ZodType,
+  data: Entry["raw"],
+  say: Say,
+): { readonly kind: z.ZodType; readonly data: Entry["raw"] } {
+  const choice = choiceOf(schema);
+  const kind = choice && unwrap(schema, data).inner;
+  if (!kind) return { kind: schema, data };
+  const { discriminator, options } = choice;
+  const meant = wordOf(kind, discriminator);
+  const found = data[discriminator];
+  if (found === meant) return { kind, data };
+  const words = options.map((option) => wordOf(option, discriminator));
+  const near = typeof found === "string" && nearest(found, words) === meant;
+  say([discriminator], {
+    ...(found === undefined ? {} : { written: written(found) }),
+    rule: found === undefined ? "field-missing" : "word-unknown",
+    expected: found === undefined ? `\`${discriminator}\`, which is ${ticked(words)}` : ticked(words),
+    note: near
+      ? `Did you mean \`${meant}\`?`
+      : `By its fields it looks like ${/^[aeiou]/.test(meant) ? "an" : "a"} ${meant}, and is checked as one.`,
+  });
+  return { kind, data: { ...data, [discriminator]: meant } };
+}
+
+/**
+ * Tells every field that no schema names, and gives the rest. A near miss is an error: a figure would be lost unseen.
+ * What it was meant to be counts as told, so that it is not missed as well.
+ */
+function withoutUnnamed(schema: z.ZodType, data: unknown, say: Say, told: Set<string>): unknown {
   const dropped = new Set<string>();
   for (const { path, known } of unnamed(schema, data)) {
     const key = String(path.at(-1));
     const near = nearest(key, known);
     dropped.add(JSON.stringify(path));
-    if (near) say(path, { rule: "field-misspelt", written: key, expected: `\`${near}\`` });
+    if (near) told.add(JSON.stringify([...path.slice(0, -1), near]));
+    if (near)
+      say(path, {
+        rule: "field-misspelt",
+        written: key,
+        expected: `\`${near}\``,
+        note: "As it stands, nothing reads this line.",
+        on: "key",
+      });
     else
       say(path, {
         rule: "field-unknown",
         written: key,
-        expected: `one of ${known.map((name) => `\`${name}\``).join(", ")}`,
-        note: "It stays in the house: nothing reads it and no edition shows it.",
+        expected: path.length > 1 ? `a field of \`${path.slice(0, -1).join(".")}\`` : "a field of this kind of record",
+        note: `Nothing reads it and no edition shows it. ${known.length > 12 ? "" : `Known here: ${ticked(known, "and")}.`}`.trim(),
+        on: "key",
       });
   }
   return dropped.size === 0 ? data : without(data, [], dropped);
@@ -109,60 +159,78 @@ function without(value: unknown, path: Path, dropped: ReadonlySet<string>): unkn
   return Object.fromEntries(kept.map(([key, item]) => [key, without(item, [...path, key], dropped)]));
 }
 
-/** Asks for a second look at figures that can be right but seldom are. */
-function sayUnusual(schema: z.ZodType, data: unknown, say: Say): void {
-  for (const { path, value, meta, schema: leaf } of leaves(schema, data)) {
-    if (!meta.usual || !leaf) continue;
-    const read = leaf.safeParse(value);
-    if (!read.success) continue;
-    const [low, high] = meta.usual;
-    const ends =
-      typeof read.data === "number" ? [read.data] : Object.values(read.data as Readonly<Record<string, number>>);
-    if (ends.every((end) => end >= low && end <= high)) continue;
-    say(path, {
-      rule: "value-unusual",
-      written: String(value),
-      expected: `${low} to ${high}${unitText(meta)}`,
-      note: "It may be right. Look once more at the figure and its unit.",
-    });
+/** Asks for a second look at a figure that can be right but seldom is. */
+function sayUnusual(path: Path, read: unknown, text: unknown, { usual, unit }: FieldMeta, say: Say): void {
+  if (!usual) return;
+  const ends = typeof read === "number" ? [read] : Object.values(read as Readonly<Record<string, number>>);
+  if (ends.every((end) => end >= usual[0] && end <= usual[1])) return;
+  say(path, {
+    rule: "value-unusual",
+    written: String(text),
+    expected: `${usual[0]} to ${usual[1]}${unit && unit !== "pH" ? ` ${unit}` : ""}`,
+    note: "It may be right. Look once more at the figure and its unit.",
+  });
+}
+
+function sayRepeats(path: Path, items: readonly unknown[], item: FieldMeta, say: Say): void {
+  if (item.form !== "text" && item.form !== "word") return;
+  const seen = new Set<string>();
+  for (const [index, value] of items.entries()) {
+    if (typeof value !== "string") continue;
+    const name = value.trim().toLowerCase();
+    if (seen.has(name))
+      say([...path, index], {
+        rule: "list-repeats",
+        written: value,
+        expected: "each once",
+        note: "Take it out, or write what was meant.",
+      });
+    seen.add(name);
   }
 }
 
-function sayIssue(issue: z.core.$ZodIssue, schema: z.ZodType, data: unknown, say: Say): void {
-  const path = issue.path.filter((step) => typeof step !== "symbol") as Path;
-  const value = path.reduce<unknown>(
-    (inner, step) => (inner as Readonly<Record<string | number, unknown>> | undefined)?.[step],
-    data,
-  );
-  if (value === undefined && issue.code !== "custom") say(path, missing(schema, path, data));
-  else
-    say(
-      path,
-      slipOf(issue.message) ??
-        ofUnion(issue) ?? { rule: "type-wrong", written: written(value), expected: issue.message },
+/** Tells what zod found, but for what is told already; notes the paths of what is missing. */
+function sayIssues(
+  issues: readonly z.core.$ZodIssue[],
+  schema: z.ZodType,
+  data: unknown,
+  say: Say,
+  told: Set<string>,
+): void {
+  for (const issue of issues) {
+    const path = issue.path.filter((step) => typeof step !== "symbol") as Path;
+    const value = path.reduce<unknown>(
+      (inner, step) => (inner as Readonly<Record<string | number, unknown>> | undefined)?.[step],
+      data,
     );
+    if (value === undefined) {
+      if (!told.has(JSON.stringify(path))) say(path, missing(schema, path, data));
+      told.add(JSON.stringify(path));
+    } else if (issue.code === "invalid_key") {
+      say(path, { ...slipIn(issue.issues, String(path.at(-1))), on: "key" });
+    } else {
+      say(path, slipIn([issue], written(value)));
+    }
+  }
 }
 
-/** A union of text and number, or of kinds, reports what its options said; the first of ours is the one to tell. */
-function ofUnion(issue: z.core.$ZodIssue): Slip | undefined {
-  if (issue.code !== "invalid_union") return undefined;
-  for (const inner of issue.errors.flat()) {
-    const slip = slipOf(inner.message);
-    if (slip) return slip;
-  }
-  return undefined;
+/** The slip that a field gave, the first of its choices where it has several. */
+function slipIn(issues: readonly z.core.$ZodIssue[], value: string): Slip {
+  const all = issues.flatMap((issue) => (issue.code === "invalid_union" ? [issue, ...issue.errors.flat()] : [issue]));
+  const slip = all.map(({ message }) => slipOf(message)).find((found) => found !== undefined);
+  return slip ?? { rule: "type-wrong", written: value, expected: all.at(-1)?.message ?? "another value" };
 }
 
 function missing(schema: z.ZodType, path: Path, data: unknown): Slip {
-  const key = path.at(-1);
   const { meta } = unwrap(schemaAt(schema, path, data));
+  const key = String(path.at(-1));
+  const label = meta.label && /^.[A-Z]/.test(meta.label) ? meta.label : meta.label?.toLowerCase();
+  const like = meta.example ?? (meta.like === undefined ? undefined : `${key}: ${meta.like}`);
   return {
     rule: "field-missing",
-    expected: `\`${String(key)}\`${meta.example ? `, such as \`${meta.example}\`` : ""}`,
+    expected: `\`${key}\`${label && label !== key ? ` (${label})` : ""}${like ? `, such as \`${like}\`` : ""}`,
     ...(meta.help ? { note: meta.help } : {}),
   };
 }
 
-function unitText({ unit }: FieldMeta): string {
-  return unit && unit !== "pH" ? ` ${unit}` : "";
-}
+export type { Path };

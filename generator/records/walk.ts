@@ -1,5 +1,6 @@
 import type { z } from "zod";
 import type { FieldMeta, Reader } from "./fields.ts";
+import { nearest } from "./nearest.ts";
 
 /** A value of a record that is not itself a mapping or a list, with what its schema says of it. */
 export interface Leaf {
@@ -54,9 +55,9 @@ export function* unnamed(schema: z.ZodType, value: unknown, path: Leaf["path"] =
   }
 }
 
-/** The fields that a mapping's schema names, in their order. */
-export function fieldNames(schema: z.ZodType): readonly string[] {
-  const { shape } = definitionOf(unwrap(schema).inner) ?? {};
+/** The fields that a mapping's schema names, in their order; a choice of kinds is settled by `value`. */
+export function fieldNames(schema: z.ZodType, value?: unknown): readonly string[] {
+  const { shape } = definitionOf(unwrap(schema, value).inner) ?? {};
   return shape ? Object.keys(shape) : [];
 }
 
@@ -97,6 +98,7 @@ interface Definition {
   readonly innerType?: z.ZodType;
   readonly in?: z.ZodType;
   readonly shape?: Readonly<Record<string, z.ZodType>>;
+  readonly keyType?: z.ZodType;
   readonly valueType?: z.ZodType;
   readonly element?: z.ZodType;
   readonly options?: readonly z.ZodType[];
@@ -110,15 +112,55 @@ function definitionOf(schema: z.ZodType | undefined): Definition | undefined {
 
 function fieldOf(inner: z.ZodType | undefined, key: string): z.ZodType | undefined {
   const definition = definitionOf(inner);
-  return definition?.type === "object" ? definition.shape?.[key] : definition?.valueType;
+  if (definition?.type !== "object") return definition?.valueType;
+  return definition.shape && Object.hasOwn(definition.shape, key) ? definition.shape[key] : undefined;
 }
 
-/** Of several kinds of mapping, the one whose word `value` has. */
+/**
+ * Of several kinds of mapping, the one whose word `value` has. Where it has none of them, the one whose word is the
+ * nearest, or else the one that shares the most fields with it: so that the rest can be checked all the same.
+ */
 function kindOf(definition: Definition | undefined, value: unknown): z.ZodType | undefined {
   const { discriminator, options } = definition ?? {};
   if (!discriminator || !options) return undefined;
-  const word = (value as Readonly<Record<string, unknown>> | undefined)?.[discriminator];
-  return options.find((option) => definitionOf(fieldOf(unwrap(option).inner, discriminator))?.values?.includes(word));
+  const fields = typeof value === "object" && value !== null ? (value as Readonly<Record<string, unknown>>) : {};
+  const word = fields[discriminator];
+  const words = new Map(options.map((option) => [wordOf(option, discriminator), option]));
+  const near = typeof word === "string" ? (words.get(word) ?? words.get(nearest(word, words.keys()) ?? "")) : undefined;
+  if (near) return near;
+  const shared = (option: z.ZodType) => fieldNames(option).filter((name) => Object.hasOwn(fields, name)).length;
+  return options.reduce((best, option) => (shared(option) > shared(best) ? option : best));
+}
+
+/** The word by which one of several kinds of mapping is told from the others. */
+export function wordOf(option: z.ZodType, discriminator: string): string {
+  return String(definitionOf(fieldOf(unwrap(option).inner, discriminator))?.values?.[0]);
+}
+
+/** Of a choice of kinds, the field that chooses and the kinds; undefined for any other schema. */
+export function choiceOf(
+  schema: z.ZodType,
+): { readonly discriminator: string; readonly options: readonly z.ZodType[] } | undefined {
+  const { discriminator, options } = definitionOf(schema) ?? {};
+  return discriminator && options ? { discriminator, options } : undefined;
+}
+
+/** What stands in a mapping, or in a list, or behind a key of the writer's own. */
+export function partsOf(schema: z.ZodType): {
+  readonly shape?: Readonly<Record<string, z.ZodType>> | undefined;
+  readonly key?: z.ZodType | undefined;
+  readonly value?: z.ZodType | undefined;
+  readonly element?: z.ZodType | undefined;
+} {
+  const definition = definitionOf(unwrap(schema).inner);
+  if (definition?.type === "object") return { shape: definition.shape };
+  if (definition?.type === "record") return { key: definition.keyType, value: definition.valueType };
+  return definition?.type === "array" ? { element: definition.element } : {};
+}
+
+/** Whether a field may be left out. */
+export function isOptional(schema: z.ZodType): boolean {
+  return definitionOf(schema)?.type === "optional";
 }
 
 /** Whether a schema is a mapping or a list, so that the walk goes into it rather than reading it whole. */

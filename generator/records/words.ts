@@ -1,41 +1,43 @@
 import type { z } from "zod";
+import { count, date } from "./amounts.ts";
 import { audience, history, initials } from "./common.ts";
-import { complain, count, date, everyone, group, list, mapping, nobody, reference, text, word } from "./fields.ts";
+import {
+  type Complain,
+  everyone,
+  group,
+  list,
+  mapping,
+  nobody,
+  reference,
+  sensible,
+  text,
+  type Written,
+  word,
+} from "./fields.ts";
 
 /** What a value may lean on: a published work, or a trial of our own. */
-export const Source = group({
-  kind: everyone(word(["published", "own-trial"])).meta({ label: "Kind" }),
-  title: everyone(text()).meta({ label: "Title" }),
-  author: everyone(text()).meta({ label: "Author" }).optional(),
-  year: everyone(count({ within: [1500, 2200] }))
-    .meta({ label: "Year" })
-    .optional(),
-  locator: everyone(text()).meta({ label: "Where" }).optional(),
-  read: everyone(word(["whole", "part", "memory"]))
-    .meta({
-      label: "Read",
-      help: "`whole` or `part` of it was read in a copy; `memory` means that it was not looked up again.",
-    })
-    .optional(),
-  trial: reference("trials").meta({ label: "Trial" }).optional(),
-  on: date().meta({ label: "Date" }).optional(),
-  place: text().meta({ label: "Place" }).optional(),
-  by: initials().optional(),
-}).superRefine((source, context) => {
-  const wanted = source.kind === "published" ? (["author", "locator"] as const) : (["on", "place"] as const);
-  for (const field of wanted) {
-    if (source[field] === undefined) {
-      complain(context, [field], {
-        rule: "citation-missing",
-        expected: `\`${field}\``,
-        note:
-          source.kind === "published"
-            ? "A published value needs something that one can look up: who wrote it, and where it stands."
-            : "A trial of our own needs its date and place.",
-      });
-    }
-  }
-});
+export const Source = sensible(
+  group({
+    kind: everyone(word(["published", "own-trial"])).meta({ label: "Kind" }),
+    title: everyone(text()).meta({ label: "Title" }),
+    author: everyone(text()).meta({ label: "Author" }).optional(),
+    year: everyone(count({ within: [1500, 2200] }))
+      .meta({ label: "Year" })
+      .optional(),
+    locator: everyone(text()).meta({ label: "Where" }).optional(),
+    read: everyone(word(["whole", "part", "memory"]))
+      .meta({
+        label: "Read",
+        help: "`whole` or `part` of it was read in a copy; `memory` means that it was not looked up again.",
+      })
+      .optional(),
+    trial: reference("trials").meta({ label: "Trial" }).optional(),
+    on: date().meta({ label: "Date" }).optional(),
+    place: text().meta({ label: "Place" }).optional(),
+    by: initials().optional(),
+  }),
+  cited,
+);
 export type Source = z.output<typeof Source>;
 
 /** How we do things here. */
@@ -77,3 +79,23 @@ export const News = group({
   by: nobody(text()).meta({ label: "By", reader: "nobody" }).optional(),
 });
 export type News = z.output<typeof News>;
+
+/** Asks for what makes a source something that one can look up. */
+function cited(
+  { kind }: { readonly kind?: "published" | "own-trial" | undefined },
+  complain: Complain,
+  written: Written,
+): void {
+  if (!kind) return;
+  const wanted = kind === "published" ? ["author", "locator"] : ["on", "place"];
+  for (const field of wanted.filter((name) => !(name in written))) {
+    complain([field], {
+      rule: "citation-missing",
+      expected: `\`${field}\``,
+      note:
+        kind === "published"
+          ? "A published value needs something that one can look up: who wrote it, and where it stands."
+          : "A trial of our own needs its date and its place.",
+    });
+  }
+}

@@ -1,18 +1,21 @@
-import { z } from "zod";
-import { weekdays } from "../science/calendar.ts";
+import type { z } from "zod";
+import { type PlainDate, weekdays } from "../science/calendar.ts";
+import { amount, count, date, measured } from "./amounts.ts";
 import { initials, notes, sources } from "./common.ts";
+import { stageNames } from "./crop.ts";
 import {
-  amount,
-  complain,
-  count,
-  date,
+  type Complain,
   everyone,
   flag,
   group,
+  keyWord,
   list,
   mapping,
   nobody,
+  type Readable,
   reference,
+  sensible,
+  shaped,
   text,
   word,
 } from "./fields.ts";
@@ -42,35 +45,37 @@ export const Book = group({
 export type Book = z.output<typeof Book>;
 
 /** A lot of seed: where it came from, what was done to it, and how it came up. */
-export const Lot = group({
-  crop: reference("crops").meta({ label: "Crop" }),
-  cultivar: text().meta({ label: "Cultivar" }).optional(),
-  bought: date().meta({ label: "Bought" }),
-  packed: count({ within: [1990, 2200] })
-    .meta({ label: "Packed in the year" })
-    .optional(),
-  treated: flag().meta({ label: "Treated" }),
-  treatment: text().meta({ label: "Treated with" }).optional(),
-  food: flag().meta({ label: "Supplied for food use" }),
-  tests: mapping(text(), group({ up: count(), sown: count({ within: [1, 100_000] }) }).superRefine(upAtMostSown))
-    .meta({ label: "Germination tests, by date" })
-    .optional(),
-  usable: amount("%", { within: [0, 100], usual: [50, 100] })
-    .meta({ label: "Usable of those up" })
-    .optional(),
-  store: text().meta({ label: "Kept" }).optional(),
-  rights: nobody(text()).meta({ label: "Licence", reader: "nobody" }).optional(),
-  supplier: nobody(text()).meta({ label: "Supplier", reader: "nobody" }).optional(),
-  price: nobody(amount("¤", { within: [0, 1_000_000] }))
-    .meta({ label: "Price", reader: "nobody" })
-    .optional(),
-  notes: notes().optional(),
-  sources: sources(),
-});
+export const Lot = sensible(
+  group({
+    crop: reference("crops").meta({ label: "Crop" }),
+    cultivar: text().meta({ label: "Cultivar" }).optional(),
+    bought: date().meta({ label: "Bought" }),
+    packed: count({ within: [1990, 2200] })
+      .meta({ label: "Packed in the year" })
+      .optional(),
+    treated: flag().meta({ label: "Treated" }),
+    treatment: text().meta({ label: "Treated with" }).optional(),
+    food: flag().meta({ label: "Supplied for food use" }),
+    tests: mapping(date(), sensible(group({ up: count(), sown: count({ within: [1, 100_000] }) }), upAtMostSown))
+      .meta({ label: "Germination tests, by date" })
+      .optional(),
+    usable: amount("%", { within: [0, 100], usual: [50, 100] })
+      .meta({ label: "Usable of those up" })
+      .optional(),
+    store: text().meta({ label: "Kept" }).optional(),
+    rights: nobody(text()).meta({ label: "Licence", reader: "nobody" }).optional(),
+    supplier: nobody(text()).meta({ label: "Supplier", reader: "nobody" }).optional(),
+    price: nobody(amount("¤", { within: [0, 1_000_000] }))
+      .meta({ label: "Price", reader: "nobody" })
+      .optional(),
+    notes: notes().optional(),
+    sources: sources(),
+  }),
+  packedBeforeBought,
+);
 export type Lot = z.output<typeof Lot>;
 
-/** Trays of one crop sown on one day, and all that happened to them. */
-export const Batch = group({
+const BatchFields = group({
   code: everyone(text()).meta({ label: "Code", reader: "everyone", example: "code: BAS-27081-01-K" }),
   crop: reference("crops").meta({ label: "Crop" }),
   lot: reference("lots").meta({ label: "Seed lot" }),
@@ -80,84 +85,160 @@ export const Batch = group({
   seeds: count({ within: [1, 200] })
     .meta({ label: "Seeds a cell" })
     .optional(),
-  tray: reference("gear").meta({ label: "Tray" }).optional(),
+  tray: reference("gear", "tray").meta({ label: "Tray" }).optional(),
   counted: group({ on: date(), up: count() }).meta({ label: "Counted" }).optional(),
-  moves: mapping(text(), group({ on: date(), plants: count() }))
+  moves: mapping(keyWord(stageNames, "stage-unknown"), group({ on: date(), plants: count() }))
     .meta({ label: "Moved" })
     .optional(),
   losses: mapping(text(), count()).meta({ label: "Lost, by reason" }).optional(),
-  cuts: mapping(text(), amount("g", { within: [0, 1_000_000] }))
+  cuts: mapping(date(), amount("g", { within: [0, 1_000_000] }))
     .meta({ label: "Cut, by date" })
     .optional(),
   closed: date().meta({ label: "Closed" }).optional(),
   by: initials().optional(),
   sources: sources(),
 });
+
+/** Trays of one crop sown on one day, and all that happened to them. */
+export const Batch = sensible(BatchFields, lived);
 export type Batch = z.output<typeof Batch>;
 
 /** A promise: what, how much, for when. It carries a reference, never a person. */
-export const Order = group({
-  reference: nobody(text()).meta({
-    label: "Reference",
-    reader: "nobody",
-    help: "A number or a word of your own, never a name.",
+export const Order = sensible(
+  group({
+    reference: nobody(text()).meta({
+      label: "Reference",
+      reader: "nobody",
+      help: "A number or a word of your own, never a name.",
+    }),
+    kind: word(["cut", "bunch", "pot", "plug", "trial"]).meta({ label: "Kind" }),
+    crop: reference("crops").meta({ label: "Crop" }),
+    amount: shaped(
+      /^\d+(?:\.\d+)? ?[^\d\s.,].*$/,
+      "a number and what it counts, such as `2400 g/week`, `40 bunches` or `120 plugs`",
+    ).meta({ label: "How much", example: "amount: 2400 g/week" }),
+    from: date().meta({ label: "From" }),
+    to: date().meta({ label: "To" }).optional(),
+    days: list(word(weekdays)).meta({ label: "On" }).optional(),
+    lot: reference("lots").meta({ label: "Seed lot" }).optional(),
+    terms: nobody(text()).meta({ label: "Terms", reader: "nobody" }).optional(),
+    price: nobody(amount("¤", { within: [0, 1_000_000] }))
+      .meta({ label: "Price", reader: "nobody" })
+      .optional(),
+    notes: notes().optional(),
+    sources: sources(),
   }),
-  kind: word(["cut", "bunch", "pot", "plug", "trial"]).meta({ label: "Kind" }),
-  crop: reference("crops").meta({ label: "Crop" }),
-  amount: text().meta({ label: "How much", example: "amount: 2400 g/week" }),
-  from: date().meta({ label: "From" }),
-  to: date().meta({ label: "To" }).optional(),
-  days: list(word(weekdays)).meta({ label: "On" }).optional(),
-  lot: reference("lots").meta({ label: "Seed lot" }).optional(),
-  terms: nobody(text()).meta({ label: "Terms", reader: "nobody" }).optional(),
-  price: nobody(amount("¤", { within: [0, 1_000_000] }))
-    .meta({ label: "Price", reader: "nobody" })
-    .optional(),
-  notes: notes().optional(),
-  sources: sources(),
-}).superRefine(({ from, to }, context) => {
-  if (to !== undefined && to < from)
-    complain(context, ["to"], { rule: "date-order", written: to, expected: `${from} or later` });
-});
+  ({ from, to }, complain) => inOrder(complain, ["from"], from, ["to"], to),
+);
 export type Order = z.output<typeof Order>;
 
 /** A question put to plants, and what they answered. */
-export const Trial = group({
-  question: text().meta({ label: "Question" }),
-  crop: reference("crops").meta({ label: "Crop" }),
-  worthwhile: text().meta({
-    label: "Worthwhile difference",
-    help: "Agreed before sowing: the least that would change your mind.",
+export const Trial = sensible(
+  group({
+    question: text().meta({ label: "Question" }),
+    crop: reference("crops").meta({ label: "Crop" }),
+    worthwhile: text().meta({
+      label: "Worthwhile difference",
+      help: "Agreed before sowing: the least that would change your mind.",
+    }),
+    measure: text().meta({ label: "Measured" }),
+    through: word(["plant", "feed"]).meta({
+      label: "Treatment reaches them through",
+      help: "`feed` for anything in the water: then the unit is a tower fed apart.",
+    }),
+    isolated: count({ within: [0, 1000] })
+      .meta({ label: "Towers fed apart" })
+      .optional(),
+    started: date().meta({ label: "Started" }),
+    stop: date().meta({ label: "Stops on" }),
+    blocks: mapping(text(), mapping(text(), list(measured())))
+      .meta({ label: "Measured, by block and treatment" })
+      .optional(),
+    incidents: list(text()).meta({ label: "What went wrong" }).optional(),
+    signed: nobody(text()).meta({ label: "Edible parts signed by", reader: "nobody" }).optional(),
+    decision: text().meta({ label: "Decision" }).optional(),
+    sources: sources(),
   }),
-  measure: text().meta({ label: "Measured" }),
-  through: word(["plant", "feed"]).meta({
-    label: "Treatment reaches them through",
-    help: "`feed` for anything in the water: then the unit is a tower fed apart.",
-  }),
-  isolated: count({ within: [0, 1000] })
-    .meta({ label: "Towers fed apart" })
-    .optional(),
-  started: date().meta({ label: "Started" }),
-  stop: date().meta({ label: "Stops on" }),
-  blocks: mapping(text(), mapping(text(), list(z.union([z.number(), z.literal("died")]))))
-    .meta({ label: "Measured, by block and treatment" })
-    .optional(),
-  incidents: list(text()).meta({ label: "What went wrong" }).optional(),
-  signed: nobody(text()).meta({ label: "Edible parts signed by", reader: "nobody" }).optional(),
-  decision: text().meta({ label: "Decision" }).optional(),
-  sources: sources(),
-}).superRefine(({ started, stop }, context) => {
-  if (stop < started)
-    complain(context, ["stop"], { rule: "date-order", written: stop, expected: `${started} or later` });
-});
+  ({ started, stop }, complain) => inOrder(complain, ["started"], started, ["stop"], stop),
+);
 export type Trial = z.output<typeof Trial>;
 
-function upAtMostSown({ up, sown }: { readonly up: number; readonly sown: number }, context: z.RefinementCtx): void {
-  if (up <= sown) return;
-  complain(context, ["up"], {
+type Path = readonly (string | number)[];
+
+/** Asks that one day is not before another. */
+function inOrder(
+  complain: Complain,
+  earlierPath: Path,
+  earlier: PlainDate | undefined,
+  laterPath: Path,
+  later: PlainDate | undefined,
+  on?: "key",
+): void {
+  if (earlier === undefined || later === undefined || later >= earlier) return;
+  complain(laterPath, {
+    rule: "date-order",
+    written: later,
+    expected: `${earlier} or later`,
+    note: `It cannot be before \`${earlierPath.join(".")}\`.`,
+    ...(on ? { on } : {}),
+  });
+}
+
+function packedBeforeBought(
+  { packed, bought }: { readonly packed?: number | undefined; readonly bought?: PlainDate | undefined },
+  complain: Complain,
+): void {
+  if (packed === undefined || bought === undefined || packed <= Number(bought.slice(0, 4))) return;
+  complain(["packed"], {
+    rule: "date-order",
+    written: String(packed),
+    expected: `${bought.slice(0, 4)} or earlier`,
+    note: "Seed is packed before it is bought.",
+  });
+}
+
+function upAtMostSown(
+  { up, sown }: { readonly up?: number | undefined; readonly sown?: number | undefined },
+  complain: Complain,
+): void {
+  if (up === undefined || sown === undefined || up <= sown) return;
+  complain(["up"], {
     rule: "count-over",
     written: String(up),
     expected: `at most the ${sown} sown`,
-    note: "Count cells with a shoot, not shoots: one seed of chard gives several.",
+    note: "Count seeds that came up, not shoots: one cluster of chard gives several.",
   });
+}
+
+/** Asks that a batch's days and numbers follow one another: nothing before it is sown, never more plants than before. */
+function lived(batch: Readable<z.output<typeof BatchFields>>, complain: Complain): void {
+  const { sown, cells, moves = {}, losses = {}, cuts = {} } = batch;
+  inOrder(complain, ["sown"], sown, ["counted", "on"], batch.counted?.on);
+  let earlier: { readonly path: Path; readonly on: PlainDate | undefined } = { path: ["sown"], on: sown };
+  let before: { readonly path: string; readonly plants: number | undefined } = { path: "cells", plants: cells };
+  for (const stage of stageNames) {
+    const move = moves[stage];
+    if (!move) continue;
+    inOrder(complain, earlier.path, earlier.on, ["moves", stage, "on"], move.on);
+    if (move.on !== undefined) earlier = { path: ["moves", stage, "on"], on: move.on };
+    if (move.plants === undefined) continue;
+    if (before.plants !== undefined && move.plants > before.plants)
+      complain(["moves", stage, "plants"], {
+        rule: "count-over",
+        written: String(move.plants),
+        expected: `at most the ${before.plants} of \`${before.path}\``,
+        note: "A batch does not gain plants on its way.",
+      });
+    before = { path: `moves.${stage}.plants`, plants: move.plants };
+  }
+  for (const day of Object.keys(cuts)) inOrder(complain, ["sown"], sown, ["cuts", day], day, "key");
+  inOrder(complain, earlier.path, earlier.on, ["closed"], batch.closed);
+  const lost = Object.values(losses).reduce<number>((sum, number) => sum + (number ?? 0), 0);
+  if (cells !== undefined && lost > cells)
+    complain(["losses"], {
+      rule: "count-over",
+      written: `${lost} lost`,
+      expected: `at most the ${cells} of \`cells\``,
+      note: "A cell is lost once, whatever the reason.",
+    });
 }

@@ -1,8 +1,24 @@
-import type { Library } from "../library.ts";
-import type { Kind } from "../records/index.ts";
+import { checkBatches } from "./batches.ts";
+import { checkCrops } from "./crops.ts";
+import { type Drafts, everyDraft, type Known } from "./drafts.ts";
+import { checkLines } from "./lines.ts";
+import { checkProse } from "./prose.ts";
+import { checkNames, checkReferences } from "./references.ts";
+import { checkSources } from "./sources.ts";
+import { checkTubs } from "./tubs.ts";
 
-/** The ids of every file, those that could not be read among them, so that one slip is not told twice. */
-export type Known = Readonly<Record<Kind, ReadonlySet<string>>>;
+export type { Drafts, Known } from "./drafts.ts";
 
-/** Says what is wrong between the records of a library, and in their prose. */
-export function checkLibrary(_library: Library, _known: Known): void {}
+/** Says what is wrong between the records of a book, and in their prose, each at its file and line. */
+export function checkLibrary(drafts: Drafts, known: Known): void {
+  for (const draft of everyDraft(drafts)) {
+    checkSources(draft, known);
+    checkReferences(draft, drafts, known);
+    checkProse(draft, drafts, known);
+  }
+  checkNames(drafts);
+  checkCrops(drafts);
+  checkLines(drafts);
+  checkTubs(drafts);
+  checkBatches(drafts);
+}

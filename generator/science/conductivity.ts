@@ -38,8 +38,8 @@ export function sonneveld(analysis: Analysis): MilliSiemens {
  * Conductivity from free ions, each with a molal conductivity λ = λ°(T) − A(T)·√I/(1 + B·√I) [mS/cm], 5 to 90 °C and up to
  * 1 mol/L. Sulphate first pairs with calcium and magnesium, as the authors ask, and the pairs do not conduct. H2PO4⁻ is
  * not in their table: it has 36.0 from the CRC Handbook and slows down as bicarbonate does, which is our own choice.
- * @see McCleskey, Nordstrom, Ryan and Ball (2012), Geochimica et Cosmochimica Acta 77, 369–382, table 1; read in two
- * independent copies. Pairing: log K 2.14 for CaSO4 (phreeqc.dat), 2.37 for MgSO4 (the same file, from memory).
+ * @see McCleskey, Nordstrom, Ryan and Ball (2012), Geochimica et Cosmochimica Acta 77, 369–382, table 1; read in
+ * secondary copies, of which two were compared for K and Na. Pairing: log K 2.14 for CaSO4 (phreeqc.dat), 2.37 for MgSO4 (the same file, from memory).
  */
 export function mcCleskey(analysis: Analysis, temperature: Celsius = 25): MilliSiemens {
   const free = freeIons(analysis);

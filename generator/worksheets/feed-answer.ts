@@ -207,7 +207,7 @@ function cost(salts: readonly ShelfSalt[], masses: Masses): number | null {
 
 const milligrams = (label: string): AnswerField => ({ unit: "mg/L", label, digits: 4 });
 const methodFields = (method: string): Readonly<Record<string, AnswerField>> => ({
-  [`${method}.gramsPerM3.*`]: { unit: "g/m³", label: "Salt in a cubic metre of feed", digits: 4 },
+  [`${method}.gramsPerM3.*`]: { unit: "g/m³", label: "Salt in a cubic metre of feed", digits: 4, weight: true },
   [`${method}.delivered.*`]: milligrams("Delivered"),
   [`${method}.missPercent.*`]: { unit: "%", label: "Off the target", digits: 2 },
   [`${method}.grade.*`]: { unit: "", label: "Grade" },
@@ -225,15 +225,15 @@ export const recipeFields: Readonly<Record<string, AnswerField>> = {
   ec: { unit: "mS/cm", label: "EC from its ions (Standard Methods 2510)", digits: 3 },
   ecQuick: { unit: "mS/cm", label: "EC by the quick rule", digits: 3 },
   ecExpected: { unit: "mS/cm", label: "EC to expect on a meter", digits: 3, key: true },
-  ecExpectedLow: { unit: "mS/cm", label: "from", digits: 3 },
-  ecExpectedHigh: { unit: "mS/cm", label: "to", digits: 3 },
+  ecExpectedLow: { unit: "mS/cm", label: "EC to expect, from", digits: 3 },
+  ecExpectedHigh: { unit: "mS/cm", label: "EC to expect, to", digits: 3 },
   cations: { unit: "meq/L", label: "Cations", digits: 4 },
   anions: { unit: "meq/L", label: "Anions", digits: 4 },
   balancePercent: { unit: "%", label: "Charge balance", digits: 3 },
   ammoniumSharePercent: { unit: "%", label: "Ammonium share of nitrogen", digits: 3 },
   alkalinityLeftMeq: { unit: "meq/L", label: "Alkalinity left", digits: 3 },
   treatsM3: { unit: "m³", label: "Feed from one tank", digits: 4 },
-  "tubKg.*": { unit: "kg", label: "Salts in the tub", digits: 4 },
+  "tubKg.*": { unit: "kg", label: "Salts in the tub", digits: 4, weight: true },
   "tubs.*.*": { unit: "g", label: "Weigh", digits: 6, key: true },
   "deliveredWeighed.*": milligrams("Delivered by what is weighed"),
   moveNitrateKg: { unit: "kg", label: "Potassium nitrate that may move from B to A", digits: 4 },

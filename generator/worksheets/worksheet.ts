@@ -27,6 +27,8 @@ export interface AnswerField {
   readonly digits?: number;
   /** True for the few figures that a person came for. */
   readonly key?: true;
+  /** True for what is weighed out: nobody is shown it while the sheet is refused. */
+  readonly weight?: true;
 }
 
 /** What `solve` gives: the figures, how they were reached, and what must be said. */
