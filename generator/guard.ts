@@ -80,11 +80,16 @@ function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[])
   }
 }
 
-/** Whether finding these words would tell anything: a word that nothing public has, or a sentence of its own. */
+/**
+ * Whether finding these words would tell anything: a word that nothing public has, or a sentence of its own. A number
+ * tells less than a word, as pages and search are full of numbers: with its unit it takes three digits, alone five.
+ */
 function telling(found: readonly string[], known: ReadonlySet<string>): boolean {
   const letters = found.join("");
   const rare = found.some((word) => !known.has(word));
-  if (!/\p{L}/u.test(letters) || /^\d/.test(found[0] ?? "")) return rare && (letters.match(/\d/g)?.length ?? 0) >= 3;
+  const digits = letters.match(/\d/g)?.length ?? 0;
+  if (!/\p{L}/u.test(letters)) return rare && digits >= 5;
+  if (/^\d/.test(found[0] ?? "")) return rare && digits >= 3;
   return (rare && letters.length >= 5) || found.length >= 6;
 }
 

@@ -2,7 +2,7 @@ import { readdir, readFile } from "node:fs/promises";
 import { join, relative, resolve, sep } from "node:path";
 import { VFile } from "vfile";
 import { bind, kindNames, type Library, type Shelves } from "./library.ts";
-import { sayName } from "./records/front-matter.ts";
+import { sayName } from "./records/file-name.ts";
 import { Book, type Kind, kinds, type Reading, read as readRecord } from "./records/index.ts";
 import { at } from "./records/messages.ts";
 import { checkLibrary, type Drafts } from "./rules/index.ts";

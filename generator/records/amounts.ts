@@ -25,12 +25,13 @@ export function span<const Unit extends FigureUnit>(unit: Unit, limits: Limits =
 
 /** One figure with its unit, `14 days`. */
 export function amount<const Unit extends FigureUnit>(unit: Unit, limits: Limits = {}) {
+  const one = unit === "pH" ? { like: "6.0", ...limits } : limits;
   return figure<Unit, In<Unit>>(
     unit,
-    limits,
+    one,
     readAmount as (text: string | number, unit: FigureUnit, like: string) => Read<In<Unit>>,
     (value) => [value],
-  ).meta({ form: "amount", figure: true, unit, ...limits, like: likely(unit, limits) } satisfies FieldMeta);
+  ).meta({ form: "amount", figure: true, unit, ...limits, like: likely(unit, one) } satisfies FieldMeta);
 }
 
 /** A whole number of things, without a unit. Not a figure of the trade unless `figure` is said. */

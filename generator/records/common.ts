@@ -88,5 +88,5 @@ export const reviewed = () => date().meta({ label: "Last reviewed" });
 /** Initials of a member of staff; they stay in the house. */
 export const initials = () =>
   nobody(
-    shaped(/^\p{L}{1,4}$/u, "one to four letters, such as `JK`", "Initials only: a name stays out of the records."),
+    shaped(/^[^\s\d.,]{1,4}$/, "one to four letters, such as `JK`", "Initials only: a name stays out of the records."),
   ).meta({ label: "By", help: "Initials, so that somebody can be asked.", reader: "nobody" });

@@ -14,6 +14,7 @@ import {
   text,
   word,
 } from "./fields.ts";
+import { ascending, contained, inOrder } from "./sense.ts";
 
 /** Stages in the only order that a plant can pass through them. */
 export const stageNames = ["germination", "tray", "mister", "hardening", "tower"] as const;
@@ -81,7 +82,9 @@ const Fields = group({
     group({
       preferred: ec().meta({ label: "EC" }).optional(),
       tolerated: ec().meta({ label: "EC tolerated" }).optional(),
-      seedling: ec().meta({ label: "EC for seedlings" }).optional(),
+      seedling: span("mS/cm", { within: [0, 10], usual: [0, 3.5] })
+        .meta({ label: "EC for seedlings" })
+        .optional(),
       fruiting: ec().meta({ label: "EC in fruit" }).optional(),
     }),
     contained,
@@ -184,7 +187,13 @@ const Fields = group({
       hardening: stage().meta({ label: "Hardening off" }).optional(),
       tower: stage().meta({ label: "Tower" }).optional(),
     }),
-    inOrder,
+    (stages, complain) =>
+      inOrder(
+        Object.keys(stages),
+        stageNames,
+        "Stages stand in the order in which a plant passes through them.",
+        complain,
+      ),
   ),
   cutting: group({
     style: text().meta({ label: "How it is cut" }).optional(),
@@ -298,57 +307,19 @@ const Fields = group({
 export const Crop = sensible(Fields, uncrossed);
 export type Crop = z.output<typeof Crop>;
 
-type Band = { readonly low: number; readonly high: number };
-
-/** Asks that the tolerated band holds the preferred one. */
-function contained(
-  { preferred, tolerated }: { readonly preferred?: Band | undefined; readonly tolerated?: Band | undefined },
-  complain: Complain,
-): void {
-  if (!preferred || !tolerated) return;
-  if (tolerated.low <= preferred.low && tolerated.high >= preferred.high) return;
-  complain(["tolerated"], {
-    rule: "band-outside",
-    written: `${tolerated.low}–${tolerated.high}`,
-    expected: `a band around the preferred ${preferred.low}–${preferred.high}`,
-    note: "A plant tolerates at least what it prefers.",
-  });
-}
-
-/** Asks for the stages in the order in which a plant passes through them. */
-function inOrder(stages: Readonly<Record<string, unknown>>, complain: Complain): void {
-  const written = Object.keys(stages);
-  const order = stageNames.filter((name) => written.includes(name));
-  const wrong = written.find((name, index) => name !== order[index]);
-  if (wrong === undefined) return;
-  complain([wrong], {
-    rule: "stage-order",
-    written: wrong,
-    expected: order.map((name) => `\`${name}\``).join(", then "),
-    note: "Stages stand in the order in which a plant passes through them.",
-    on: "key",
-  });
-}
-
 /** Asks that of two figures, the one that must be the smaller is. */
 function uncrossed({ light, growth, seed, air }: Readable<z.output<typeof Fields>>, complain: Complain): void {
-  const pairs = [
-    ["light.need", light?.need, "light.most", light?.most],
-    ["growth.least", growth?.least?.high, "growth.best", growth?.best?.low],
-    ["growth.best", growth?.best?.high, "growth.most", growth?.most?.high],
-    ["seed.coldest", seed?.coldest?.low, "seed.temperature", seed?.temperature?.low],
-    ["seed.temperature", seed?.temperature?.high, "seed.hottest", seed?.hottest?.high],
-    ["seed.test.first", seed?.test?.first, "seed.test.final", seed?.test?.final],
-    ["air.lowest", air?.lowest, "air.night", air?.night?.low],
-    ["air.lowest", air?.lowest, "air.day", air?.day?.low],
-  ] as const;
-  for (const [lower, low, upper, high] of pairs) {
-    if (low === undefined || high === undefined || low <= high) continue;
-    complain(lower.split("."), {
-      rule: "figures-crossed",
-      written: String(low),
-      expected: `at most the ${high} of \`${upper}\``,
-      note: "One of the two is mistyped, or they are swapped.",
-    });
-  }
+  ascending(
+    [
+      ["light.need", light?.need, "light.most", light?.most],
+      ["growth.least", growth?.least?.high, "growth.best", growth?.best?.low],
+      ["growth.best", growth?.best?.high, "growth.most", growth?.most?.high],
+      ["seed.coldest", seed?.coldest?.low, "seed.temperature", seed?.temperature?.low],
+      ["seed.temperature", seed?.temperature?.high, "seed.hottest", seed?.hottest?.high],
+      ["seed.test.first", seed?.test?.first, "seed.test.final", seed?.test?.final],
+      ["air.lowest", air?.lowest, "air.night", air?.night?.low],
+      ["air.lowest", air?.lowest, "air.day", air?.day?.low],
+    ],
+    complain,
+  );
 }

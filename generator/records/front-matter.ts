@@ -10,6 +10,8 @@ import {
   type Pair,
   parseDocument,
   type Scalar,
+  visit,
+  type YAMLError,
 } from "yaml";
 import { at, type Slip, tell } from "./messages.ts";
 import { type PointAt, pointsIn, type Spot } from "./places.ts";
@@ -76,7 +78,7 @@ export interface FrontMatter {
 /** Reads the front matter, or tells everything that makes it unreadable or double-tongued. */
 export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatter | undefined {
   const pointAt = pointsIn(yaml);
-  const document = parsed(yaml);
+  const found = parsed(yaml);
   const before = file.messages.length;
   const say = (offset: number, slip: Slip, length = 0, path: Path = []) => {
     const start = pointAt(Math.min(offset, yaml.length - 1));
@@ -84,20 +86,22 @@ export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatte
     const column = start.column + Math.max(0, Math.min(length, most));
     tell(file, slip, { start, end: { ...start, column } }, path);
   };
-  if (!document) {
+  if (!found) {
     at(file, 2, tooDeep);
     return undefined;
   }
+  const { document, openers } = found;
   const faulty = new Set<number>();
-  for (const { pos, code, message } of document.errors) {
-    const { line } = pointAt(Math.min(pos[0], yaml.length - 1));
+  for (const error of document.errors) {
+    const { offset, note } = placed(error, openers);
+    const { line } = pointAt(Math.min(offset, yaml.length - 1));
     if (faulty.has(line)) continue;
     faulty.add(line);
-    say(pos[0], {
+    say(offset, {
       rule: "yaml-syntax",
       written: lines[line - 1] ?? "",
       expected: "a field and its value, such as `name: Sweet basil`",
-      note: yamlNotes[code] ?? `${message.split("\n")[0]?.replace(/[.:]?$/, "")}.`,
+      note,
     });
   }
   const { contents } = document;
@@ -117,14 +121,41 @@ export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatte
   return file.messages.slice(before).some(({ fatal }) => fatal) ? undefined : { data, spots, pointAt };
 }
 
+interface Parsed {
+  readonly document: Document.Parsed;
+  /** Where quotes and brackets open, when there are errors. */
+  readonly openers: readonly number[];
+}
+
 /** The tree of the YAML, every scalar as its text; undefined when it is nested past the reader's depth. */
-function parsed(yaml: string): Document.Parsed | undefined {
+function parsed(yaml: string): Parsed | undefined {
   try {
-    return parseDocument(yaml, { schema: "failsafe", uniqueKeys: false, prettyErrors: false });
+    const document = parseDocument(yaml, { schema: "failsafe", uniqueKeys: false, prettyErrors: false });
+    const openers: number[] = [];
+    if (document.errors.length > 0)
+      visit(document, {
+        Node(_key, node) {
+          const opens = isCollection(node) ? node.flow : isScalar(node) && node.type?.startsWith("QUOTE");
+          if (opens && node.range) openers.push(node.range[0]);
+        },
+      });
+    return { document, openers };
   } catch (error) {
     if (error instanceof RangeError) return undefined;
     throw error;
   }
+}
+
+/** Where an error of the YAML is and what to do; a quote or bracket that is never closed is told where it opens. */
+function placed(
+  { code, message, pos }: YAMLError,
+  openers: readonly number[],
+): { readonly offset: number; readonly note: string } {
+  const opener = /closing|flow (?:map|sequence)/i.test(message)
+    ? openers.findLast((offset) => offset <= pos[0])
+    : undefined;
+  if (opener !== undefined) return { offset: opener, note: "The quote or bracket that opens here is never closed." };
+  return { offset: pos[0], note: yamlNotes[code] ?? `${message.split("\n")[0]?.replace(/[.:]?$/, "")}.` };
 }
 
 type Path = readonly (string | number)[];
@@ -237,8 +268,9 @@ const tooDeep: Slip = {
 };
 
 const yamlNotes: Readonly<Record<string, string>> = {
-  BLOCK_AS_IMPLICIT_KEY: "A value with `: ` in it must stand in quotes.",
-  MULTILINE_IMPLICIT_KEY: "Is a colon missing on this line or the one above?",
+  BLOCK_AS_IMPLICIT_KEY:
+    "A value with `: ` in it must stand in quotes. If the line below is a field of its own, it is indented too far.",
+  MULTILINE_IMPLICIT_KEY: "Is a colon missing, or the space after it, on this line or the one above?",
   MISSING_CHAR: "A quote, a bracket or a colon is missing on this line or the one above.",
   TAB_AS_INDENT: "Indent with spaces, not with tabs.",
   BAD_INDENT: "Fields that belong together start in the same column.",
@@ -247,24 +279,3 @@ const yamlNotes: Readonly<Record<string, string>> = {
   MULTIPLE_DOCS: "A record is one file: `...` and further `---` lines do not belong in its fields.",
   BAD_ALIAS: "A text that starts with `*` or `&` must stand in quotes.",
 };
-
-/** Whether a file's name can be an id: small letters, digits and hyphens, so that it is one address everywhere. */
-export function sayName(file: VFile): boolean {
-  const stem = file.stem ?? "";
-  if (/^[a-z0-9]+(-[a-z0-9]+)*$/.test(stem)) return true;
-  const better = stem
-    .normalize("NFKD")
-    .replace(/\p{M}/gu, "")
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "");
-  at(file, 1, {
-    rule: "file-name",
-    written: file.basename ?? "",
-    expected: "small letters, digits and hyphens",
-    note: better
-      ? `Rename it to \`${better}.md\`: the name is the record's address.`
-      : "The name is the record's address.",
-  });
-  return false;
-}

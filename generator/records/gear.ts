@@ -2,6 +2,7 @@ import { z } from "zod";
 import { amount, count, date, span } from "./amounts.ts";
 import { audience, initials, notes, sources } from "./common.ts";
 import { flag, group, list, nobody, reference, sensible, text, word } from "./fields.ts";
+import { ascending } from "./sense.ts";
 
 /** What every piece of gear may say. */
 const every = {
@@ -103,20 +104,14 @@ const Injector = sensible(
     slowest: flow().meta({ label: "Least flow" }),
     fastest: flow().meta({ label: "Most flow" }).optional(),
   }),
-  ({ least, most, slowest, fastest }, complain) => {
-    for (const [field, low, upper, high] of [
-      ["least", least, "most", most],
-      ["slowest", slowest, "fastest", fastest],
-    ] as const) {
-      if (low === undefined || high === undefined || low <= high) continue;
-      complain([field], {
-        rule: "figures-crossed",
-        written: String(low),
-        expected: `at most the ${high} of \`${upper}\``,
-        note: "One of the two is mistyped, or they are swapped.",
-      });
-    }
-  },
+  ({ least, most, slowest, fastest }, complain) =>
+    ascending(
+      [
+        ["least", least, "most", most],
+        ["slowest", slowest, "fastest", fastest],
+      ],
+      complain,
+    ),
 );
 
 const Lamp = group({

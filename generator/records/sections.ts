@@ -45,5 +45,6 @@ export const sectionRules: Readonly<Partial<Record<Kind, Readonly<Record<string,
 
 /** Who may read the section `heading` of a record of `kind`. What is not named stays in the house. */
 export function sectionReader(kind: Kind, heading: string): Reader {
-  return sectionRules[kind]?.[heading]?.reader ?? "staff";
+  const rules = sectionRules[kind] ?? {};
+  return (Object.hasOwn(rules, heading) ? rules[heading]?.reader : undefined) ?? "staff";
 }

@@ -69,6 +69,17 @@ const traps: readonly Trap[] = [
     }),
   },
   {
+    when: /\d\.\d+\.\d|\d\.(?!\d)/,
+    slip: () => ({ rule: "number-unreadable", note: "A number has one point, and a digit on either side of it." }),
+  },
+  {
+    when: /^[\d.]+e[+-]?\d/i,
+    slip: (text) => ({
+      rule: "number-unreadable",
+      note: `Write the number in full${inFull(text)}.`,
+    }),
+  },
+  {
     when: /^([\d.]+) ?(?:±|\+\/-) ?([\d.]+)(.*)$/,
     slip: (_text, [, middle, either, rest = ""]) => ({
       rule: "figure-hedged",
@@ -165,6 +176,13 @@ function aboutGallons(text: string): string {
   const litres = Number(/[\d.]+/.exec(text)?.[0]);
   if (!Number.isFinite(litres)) return "A US gallon is 3.785 L and a UK gallon 4.546 L.";
   return `In US gallons that is ${round(litres * 3.785411784)} L, in UK gallons ${round(litres * 4.54609)} L.`;
+}
+
+/** `1e3 µS/cm` as `1000 µS/cm`, where that is not too long to read. */
+function inFull(text: string): string {
+  const value = Number.parseFloat(text);
+  const tail = text.replace(/^[\d.]+e[+-]?\d+/i, "");
+  return value >= 1e-6 && value < 1e15 ? `: \`${value}${tail}\`` : "";
 }
 
 /** Four figures are plenty for a sentence. */

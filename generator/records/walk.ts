@@ -79,18 +79,27 @@ export function unwrap(
   schema: z.ZodType | undefined,
   value?: unknown,
 ): { readonly inner?: z.ZodType; readonly meta: FieldMeta } {
+  const known = schema && unwrapped.get(schema);
+  if (known) return known;
   let inner = schema;
   let meta: FieldMeta = {};
+  let settledByValue = false;
   while (inner) {
     meta = { ...(inner.meta() as FieldMeta | undefined), ...meta };
     const definition = definitionOf(inner);
     const within = definition?.type === "pipe" && structured(definition.in) ? definition.in : undefined;
+    settledByValue ||= definition?.discriminator !== undefined;
     const next: z.ZodType | undefined = definition?.innerType ?? within ?? kindOf(definition, value);
     if (!next) break;
     inner = next;
   }
-  return inner ? { inner, meta } : { meta };
+  const found = inner ? { inner, meta } : { meta };
+  if (schema && !settledByValue) unwrapped.set(schema, found);
+  return found;
 }
+
+/** What {@link unwrap} found: schemas do not change, and every record asks again. */
+const unwrapped = new WeakMap<z.ZodType, { readonly inner?: z.ZodType; readonly meta: FieldMeta }>();
 
 /** What zod keeps of a schema, as far as the walk looks at it. */
 interface Definition {

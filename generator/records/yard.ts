@@ -19,6 +19,7 @@ import {
   text,
   word,
 } from "./fields.ts";
+import { type Day, notBefore } from "./sense.ts";
 
 /** Whose book it is, where it stands, and the days on which it sows and posts. */
 export const Book = group({
@@ -128,7 +129,7 @@ export const Order = sensible(
     notes: notes().optional(),
     sources: sources(),
   }),
-  ({ from, to }, complain) => inOrder(complain, ["from"], from, ["to"], to),
+  ({ from, to }, complain) => notBefore({ path: ["from"], day: from }, { path: ["to"], day: to }, complain),
 );
 export type Order = z.output<typeof Order>;
 
@@ -159,30 +160,10 @@ export const Trial = sensible(
     decision: text().meta({ label: "Decision" }).optional(),
     sources: sources(),
   }),
-  ({ started, stop }, complain) => inOrder(complain, ["started"], started, ["stop"], stop),
+  ({ started, stop }, complain) =>
+    notBefore({ path: ["started"], day: started }, { path: ["stop"], day: stop }, complain),
 );
 export type Trial = z.output<typeof Trial>;
-
-type Path = readonly (string | number)[];
-
-/** Asks that one day is not before another. */
-function inOrder(
-  complain: Complain,
-  earlierPath: Path,
-  earlier: PlainDate | undefined,
-  laterPath: Path,
-  later: PlainDate | undefined,
-  on?: "key",
-): void {
-  if (earlier === undefined || later === undefined || later >= earlier) return;
-  complain(laterPath, {
-    rule: "date-order",
-    written: later,
-    expected: `${earlier} or later`,
-    note: `It cannot be before \`${earlierPath.join(".")}\`.`,
-    ...(on ? { on } : {}),
-  });
-}
 
 function packedBeforeBought(
   { packed, bought }: { readonly packed?: number | undefined; readonly bought?: PlainDate | undefined },
@@ -212,15 +193,17 @@ function upAtMostSown(
 
 /** Asks that a batch's days and numbers follow one another: nothing before it is sown, never more plants than before. */
 function lived(batch: Readable<z.output<typeof BatchFields>>, complain: Complain): void {
-  const { sown, cells, moves = {}, losses = {}, cuts = {} } = batch;
-  inOrder(complain, ["sown"], sown, ["counted", "on"], batch.counted?.on);
-  let earlier: { readonly path: Path; readonly on: PlainDate | undefined } = { path: ["sown"], on: sown };
+  const { cells, moves = {}, losses = {}, cuts = {} } = batch;
+  const sown: Day = { path: ["sown"], day: batch.sown };
+  notBefore(sown, { path: ["counted", "on"], day: batch.counted?.on }, complain);
+  let earlier = sown;
   let before: { readonly path: string; readonly plants: number | undefined } = { path: "cells", plants: cells };
   for (const stage of stageNames) {
     const move = moves[stage];
     if (!move) continue;
-    inOrder(complain, earlier.path, earlier.on, ["moves", stage, "on"], move.on);
-    if (move.on !== undefined) earlier = { path: ["moves", stage, "on"], on: move.on };
+    const moved: Day = { path: ["moves", stage, "on"], day: move.on };
+    notBefore(earlier, moved, complain);
+    if (move.on !== undefined) earlier = moved;
     if (move.plants === undefined) continue;
     if (before.plants !== undefined && move.plants > before.plants)
       complain(["moves", stage, "plants"], {
@@ -231,8 +214,8 @@ function lived(batch: Readable<z.output<typeof BatchFields>>, complain: Complain
       });
     before = { path: `moves.${stage}.plants`, plants: move.plants };
   }
-  for (const day of Object.keys(cuts)) inOrder(complain, ["sown"], sown, ["cuts", day], day, "key");
-  inOrder(complain, earlier.path, earlier.on, ["closed"], batch.closed);
+  for (const day of Object.keys(cuts)) notBefore(sown, { path: ["cuts", day], day, on: "key" }, complain);
+  notBefore(earlier, { path: ["closed"], day: batch.closed }, complain);
   const lost = Object.values(losses).reduce<number>((sum, number) => sum + (number ?? 0), 0);
   if (cells !== undefined && lost > cells)
     complain(["losses"], {

@@ -1,5 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import fc from "fast-check";
 import { VFile } from "vfile";
 import type { VFileMessage } from "vfile-message";
 import { describe, expect, it } from "vitest";
@@ -38,6 +39,32 @@ describe("check", () => {
         }
       }
     }
+  });
+
+  it("survives a line lost, doubled, cut short or garbled in any file", () => {
+    const whole = book("base");
+    const slip = fc.constantFrom<(line: string) => readonly string[]>(
+      () => [],
+      (line) => [line, line],
+      (line) => [line.slice(0, line.length / 2)],
+      (line) => [`${line}: ,`],
+      (line) => [line.replace(/[a-z]/, "")],
+      (line) => [line.replaceAll(/\d/g, "x")],
+    );
+    fc.assert(
+      fc.property(fc.nat(), fc.nat(), slip, (which, at, change) => {
+        const files = whole.map(({ path, value }) => new VFile({ path, value: value ?? "" }));
+        const file = files[which % files.length]!;
+        const lines = String(file).split("\n");
+        const index = at % lines.length;
+        file.value = lines.flatMap((line, number) => (number === index ? change(line) : [line])).join("\n");
+        const { library } = check(files);
+        const messages = files.flatMap((each) => each.messages);
+        expect(library === undefined).toBe(messages.some(({ fatal }) => fatal === true));
+        for (const message of messages) expect(message.reason).not.toMatch(/undefined|NaN|\[object/);
+      }),
+      { numRuns: 60 },
+    );
   });
 
   it("keeps a case for every rule", () => {

@@ -1,0 +1,217 @@
+import { createHash } from "node:crypto";
+import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { outputTexts, printEdition } from "../../generator/build.ts";
+import { main } from "../../generator/cli.ts";
+import { check, read } from "../../generator/node.ts";
+import { filesOf } from "../../site/folder.ts";
+import { plant } from "../planted.ts";
+import { fileAddress, openBrowser, serve, type Watched, watchedPage } from "./browser.ts";
+
+const demo = fileURLToPath(new URL("../../content", import.meta.url));
+
+let out = "";
+let browser: Browser;
+const said: string[] = [];
+
+beforeAll(async () => {
+  out = await mkdtemp(join(tmpdir(), "tierbook-book-"));
+  const world = { cwd: out, out: (text: string) => void said.push(text), err: (text: string) => void said.push(text) };
+  const code = await main(["build", "--content", demo, "--out", join(out, "first")], world);
+  expect(code, said.join("\n")).toBe(0);
+  browser = await openBrowser();
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await rm(out, { recursive: true, force: true });
+});
+
+const folderOf = (edition: "staff" | "customer") => join(out, "first", edition);
+
+describe("tierbook build", () => {
+  it("says which files to open", () => {
+    expect(said.join("\n")).toContain(join("first", "staff", "index.html"));
+    expect(said.join("\n")).toContain(join("first", "customer", "index.html"));
+  });
+
+  it("gives the same bytes from the same records", async () => {
+    for (const edition of ["staff", "customer"] as const) {
+      const { files } = await import("../../generator/node.ts").then(async ({ load }) => ({ files: await load(demo) }));
+      const again = await printEdition(edition, { content: demo, out: join(out, "second"), library: files.library! });
+      expect(again).toMatchObject({ edition, folder: join(out, "second", edition) });
+      expect(await digests(join(out, "second", edition))).toEqual(await digests(folderOf(edition)));
+    }
+  });
+
+  it("lets no canary of a private field, unknown field or unknown heading into anything customers get", async () => {
+    const { files, canaries } = plant(await read(demo));
+    expect(new Set(canaries.map(({ record }) => record.split("/")[0])).size).toBe(13);
+    expect(canaries.length).toBeGreaterThan(1000);
+    const content = join(out, "planted");
+    for (const file of files) {
+      await mkdir(dirname(join(content, file.path)), { recursive: true });
+      await writeFile(join(content, file.path), String(file));
+    }
+    const { library, files: checked } = check(files);
+    expect(checked.flatMap(({ messages }) => messages.filter(({ fatal }) => fatal === true).map(String))).toEqual([]);
+    const printed = await printEdition("customer", { content, out: join(out, "third"), library: library! });
+    expect(printed).toMatchObject({ folder: join(out, "third", "customer") });
+    const words = new Map(canaries.map((canary) => [canary.word, canary]));
+    for (const { file, text } of await outputTexts(join(out, "third", "customer"))) {
+      for (const [word] of text.matchAll(/canary\d+qz/gi))
+        expect({ file, ...words.get(word.toLowerCase()) }).toBeUndefined();
+    }
+  });
+
+  it("leaves the last good edition in place, and names record, field and file, when something private would get out", async () => {
+    const before = await digests(folderOf("customer"));
+    const files = await read(demo);
+    const lot = files.find((file) => file.path.startsWith("lots/") && /^supplier: /m.test(String(file)))!;
+    const supplier = /^supplier: (.+)$/m.exec(String(lot))![1];
+    // What no allow-list can see: a private name written into a sentence that customers read.
+    const content = join(out, "leaking");
+    for (const file of files) {
+      const spoilt = String(file).replace(/^summary: .*$/m, `summary: Sown from ${supplier} seed`);
+      await mkdir(dirname(join(content, file.path)), { recursive: true });
+      await writeFile(join(content, file.path), file.path === "guides/unpacking.md" ? spoilt : String(file));
+    }
+    const told: string[] = [];
+    const world = { cwd: out, out: () => {}, err: (text: string) => void told.push(text) };
+    const code = await main(
+      ["build", "--content", content, "--out", join(out, "first"), "--edition", "customer"],
+      world,
+    );
+    expect(code).toBe(1);
+    expect(told.join("\n")).toContain(`${lot.path}: supplier is private and stands in customer/guides/unpacking.html`);
+    expect(await digests(folderOf("customer"))).toEqual(before);
+  });
+});
+
+describe.each(["staff", "customer"] as const)("the %s edition from a plain folder, without a network", (edition) => {
+  let watched: Watched;
+  beforeAll(async () => {
+    watched = await watchedPage(browser);
+  });
+  afterAll(() => watched.context.close());
+
+  it("finds basil by search", async () => {
+    const { page } = watched;
+    await page.goto(fileAddress(folderOf(edition), "index.html"));
+    const box = page.getByRole("combobox").first();
+    await box.click();
+    await box.fill("basil");
+    const first = page.getByRole("option").first();
+    await first.waitFor();
+    expect(await first.textContent()).toContain("Sweet basil");
+    await box.press("ArrowDown");
+    await box.press("Enter");
+    await expect.poll(() => page.url()).toContain("crops/basil-sweet.html");
+    expect(await page.getByRole("heading", { level: 1 }).textContent()).toContain("Sweet basil");
+  });
+
+  it("finds basil by the list", async () => {
+    const { page } = watched;
+    await page.goto(fileAddress(folderOf(edition), "crops.html"));
+    await page.getByRole("link", { name: "Sweet basil" }).first().click();
+    await expect.poll(() => page.url()).toContain("crops/basil-sweet.html");
+  });
+
+  it("asks for nothing outside its folder and has no error on any page", async () => {
+    const { page, requests, errors } = watched;
+    for (const file of (await filesOf(folderOf(edition))).filter(
+      (name) => name.endsWith(".html") && name !== "404.html",
+    )) {
+      await page.goto(fileAddress(folderOf(edition), file));
+    }
+    expect(requests.filter((url) => !url.startsWith("file:") && !url.startsWith("data:"))).toEqual([]);
+    expect(errors).toEqual([]);
+  });
+
+  it("reads whole with scripts off", async () => {
+    const context = await browser.newContext({ javaScriptEnabled: false, offline: true });
+    const page = await context.newPage();
+    await page.goto(fileAddress(folderOf(edition), "crops/basil-sweet.html"));
+    for (const words of ["Ocimum basilicum", "Harden it for a week"]) {
+      expect(await page.locator("main").getByText(words).first().isVisible(), words).toBe(true);
+    }
+    await context.close();
+  });
+
+  it("has no sideways scroll at 320 px", async () => {
+    const { page } = watched;
+    await page.setViewportSize({ width: 320, height: 640 });
+    for (const file of (await filesOf(folderOf(edition))).filter(
+      (name) => name.endsWith(".html") && name !== "404.html",
+    )) {
+      await page.goto(fileAddress(folderOf(edition), file));
+      const [wide, seen] = await page.evaluate(() => [
+        document.documentElement.scrollWidth,
+        document.documentElement.clientWidth,
+      ]);
+      expect(wide, file).toBeLessThanOrEqual(seen!);
+    }
+  });
+});
+
+describe("the customer edition", () => {
+  it("has no page of what stays in the house", async () => {
+    const pages = (await filesOf(folderOf("customer"))).filter((name) => name.endsWith(".html"));
+    expect(pages.filter((name) => /^(feeds|salts|waters|gear|lots|batches|orders|trials)/.test(name))).toEqual([]);
+    expect(pages).toContain("crops/basil-sweet.html");
+  });
+
+  it("served at a path of a host finds the same as from the folder", async () => {
+    const served = await serve(folderOf("customer"));
+    const over = await watchedPage(browser, { online: true });
+    const plain = await watchedPage(browser);
+    try {
+      const found = async ({ page }: Watched, address: string) => {
+        await page.goto(address);
+        const box = page.getByRole("combobox").first();
+        await box.click();
+        await box.fill("cilantro");
+        await page.getByRole("option").first().waitFor();
+        return page.getByRole("option").allTextContents();
+      };
+      expect(await found(over, `${served.address}index.html`)).toEqual(
+        await found(plain, fileAddress(folderOf("customer"), "index.html")),
+      );
+    } finally {
+      await over.context.close();
+      await plain.context.close();
+      await served.stop();
+    }
+  });
+
+  it("prints a crop on A5 paper with nothing cut off", async () => {
+    const { page, context } = await watchedPage(browser);
+    await page.goto(fileAddress(folderOf("customer"), "crops/parsley.html"));
+    const pdf = await page.pdf({ preferCSSPageSize: true });
+    const { getDocument } = await import("pdfjs-dist/legacy/build/pdf.mjs");
+    const document = await getDocument({ data: new Uint8Array(pdf) }).promise;
+    const first = await document.getPage(1);
+    const [, , width, height] = first.view as [number, number, number, number];
+    // A5 is 148 × 210 mm; a point is 1/72 inch.
+    expect([Math.round((width / 72) * 25.4), Math.round((height / 72) * 25.4)]).toEqual([148, 210]);
+    await context.close();
+  });
+});
+
+async function digests(folder: string): Promise<Readonly<Record<string, string>>> {
+  const files = await filesOf(folder);
+  const entries = files.map(
+    async (file) =>
+      [
+        file,
+        createHash("sha256")
+          .update(await readFile(join(folder, file)))
+          .digest("hex"),
+      ] as const,
+  );
+  return Object.fromEntries(await Promise.all(entries));
+}
