@@ -1,10 +1,16 @@
 import { resolve } from "node:path";
+import { fileURLToPath } from "node:url";
 import { defineConfig } from "astro/config";
 import { folder } from "./site/folder.ts";
 import { offline } from "./site/offline.ts";
 import { pack } from "./site/pack.ts";
 
 const content = resolve(process.env.TIERBOOK_CONTENT ?? "content");
+
+/** A path of the program itself, wherever it was called from. */
+function here(path) {
+  return fileURLToPath(new URL(path, import.meta.url));
+}
 
 /** Shows an edited record at once: the pages are made anew when a file of the content changes. */
 const reloadOnContent = {
@@ -20,10 +26,11 @@ const reloadOnContent = {
 };
 
 export default defineConfig({
-  srcDir: "./site",
-  publicDir: "./site/public",
+  // The root may be a folder of one build's own, so that two builds at once do not touch each other's scraps.
+  srcDir: here("site"),
+  publicDir: here("site/public"),
   outDir: process.env.TIERBOOK_OUT ?? "./dist/customer",
-  cacheDir: process.env.TIERBOOK_CACHE ?? "./node_modules/.cache/astro",
+  cacheDir: here("node_modules/.cache/astro"),
   build: { format: "file", concurrency: 10, inlineStylesheets: "never" },
   trailingSlash: "ignore",
   compressHTML: true,

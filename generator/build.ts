@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { mkdir, readdir, readFile, rename, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rename, rm } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { basename, dirname, extname, join, relative, resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -30,7 +30,7 @@ export async function printEdition(
   await mkdir(out, { recursive: true });
   await rm(draft, { recursive: true, force: true });
   try {
-    const log = await runSite({ edition, content, draft });
+    const log = await runSite(edition, content, draft);
     if (log !== undefined) return { edition, trouble: log };
     if (edition === "customer") {
       const found = leaks(library, await outputTexts(draft), await ownWords());
@@ -61,36 +61,38 @@ export async function outputTexts(folder: string): Promise<readonly OutputText[]
   return texts;
 }
 
-/** The site builder in a process of its own; what it said when it failed. */
-function runSite({
-  edition,
-  content,
-  draft,
-}: {
-  readonly edition: Audience;
-  readonly content: string;
-  readonly draft: string;
-}): Promise<string | undefined> {
+/** The site builder in a process and a root of its own, so that two at once share nothing; what it said when it failed. */
+async function runSite(edition: Audience, content: string, draft: string): Promise<string | undefined> {
   const astro = join(dirname(createRequire(import.meta.url).resolve("astro/package.json")), "bin/astro.mjs");
-  const child = spawn(process.execPath, [astro, "build", "--root", home], {
-    cwd: home,
-    env: {
-      ...process.env,
-      NODE_ENV: "production",
-      ASTRO_TELEMETRY_DISABLED: "1",
-      TIERBOOK_AUDIENCE: edition,
-      TIERBOOK_CONTENT: content,
-      TIERBOOK_OUT: draft,
-      TIERBOOK_CACHE: join(home, "node_modules/.cache", `astro-${edition}`),
+  const scraps = join(home, "node_modules/.cache");
+  await mkdir(scraps, { recursive: true });
+  const root = await mkdtemp(join(scraps, `printing-${edition}-`));
+  const child = spawn(
+    process.execPath,
+    [astro, "build", "--root", root, "--config", relative(root, join(home, "astro.config.mjs"))],
+    {
+      cwd: root,
+      env: {
+        ...process.env,
+        NODE_ENV: "production",
+        ASTRO_TELEMETRY_DISABLED: "1",
+        TIERBOOK_AUDIENCE: edition,
+        TIERBOOK_CONTENT: content,
+        TIERBOOK_OUT: draft,
+      },
     },
-  });
+  );
   const said: string[] = [];
   child.stdout.on("data", (chunk) => said.push(String(chunk)));
   child.stderr.on("data", (chunk) => said.push(String(chunk)));
-  return new Promise((done, fail) => {
-    child.on("error", fail);
-    child.on("close", (code) => done(code === 0 ? undefined : said.join("").trimEnd()));
-  });
+  try {
+    return await new Promise((done, fail) => {
+      child.on("error", fail);
+      child.on("close", (code) => done(code === 0 ? undefined : said.join("").trimEnd()));
+    });
+  } finally {
+    await rm(root, { recursive: true, force: true });
+  }
 }
 
 /** Puts a finished folder in place of an older one, which is taken away only once the new one stands. */

@@ -1,0 +1,93 @@
+import { defineSearch } from "./search/search.ts";
+import { searchWords, themeWords } from "./words.ts";
+
+defineSearch(searchWords);
+switchTheme();
+rememberPlace();
+filterByName();
+sayWhatWasAsked();
+
+/** The button between the bright yard and the dim room. */
+function switchTheme(): void {
+  const button = document.querySelector<HTMLButtonElement>("button[data-theme-switch]");
+  if (!button) return;
+  const root = document.documentElement;
+  const dark = () =>
+    (root.dataset["theme"] ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light")) === "dark";
+  const label = button.querySelector("span");
+  const say = () => {
+    if (label) label.textContent = dark() ? themeWords.light : themeWords.dark;
+  };
+  button.hidden = false;
+  say();
+  button.addEventListener("click", () => {
+    const theme = dark() ? "light" : "dark";
+    root.dataset["theme"] = theme;
+    keep("theme", theme);
+    say();
+  });
+  if (location.protocol === "file:") carryInAddress(root);
+}
+
+/** From a folder, where a setting may be kept for one file only, the theme chosen goes along with every link. */
+function carryInAddress(root: HTMLElement): void {
+  document.addEventListener("click", ({ target }) => {
+    const link = target instanceof Element ? target.closest("a") : undefined;
+    const theme = root.dataset["theme"];
+    if (!link || !theme || link.protocol !== "file:" || link.pathname === location.pathname) return;
+    const address = new URL(link.href);
+    address.searchParams.set("theme", theme);
+    link.href = address.href;
+  });
+}
+
+/** Where the reader grows it, kept from one plant's card to the next. */
+function rememberPlace(): void {
+  for (const radio of document.querySelectorAll<HTMLInputElement>("input[name=place]")) {
+    if (radio.value === kept("place")) radio.checked = true;
+    radio.addEventListener("change", () => keep("place", radio.value));
+  }
+}
+
+/** Leaves only the crops whose names hold what is typed. */
+function filterByName(): void {
+  const input = document.querySelector<HTMLInputElement>("input[data-filter]");
+  if (!input) return;
+  const rows = [...document.querySelectorAll<HTMLElement>("[data-filter-names]")];
+  const none = document.querySelector<HTMLElement>("[data-filter-none]");
+  const label = input.closest("label");
+  if (label) label.hidden = false;
+  input.addEventListener("input", () => {
+    const wanted = input.value.trim().toLowerCase();
+    for (const row of rows) row.hidden = !row.dataset["filterNames"]?.includes(wanted);
+    for (const group of document.querySelectorAll<HTMLElement>("[data-filter-group]"))
+      group.hidden = !group.querySelector("[data-filter-names]:not([hidden])");
+    if (none) none.hidden = rows.some((row) => !row.hidden);
+  });
+}
+
+/** On the index: the word that the search had nothing for. */
+function sayWhatWasAsked(): void {
+  const about = new URLSearchParams(location.search).get("about");
+  const place = document.querySelector<HTMLElement>("[data-about]");
+  if (!about || !place) return;
+  place.textContent = about;
+  const line = place.closest<HTMLElement>("[hidden]");
+  if (line) line.hidden = false;
+}
+
+function keep(name: string, value: string): void {
+  try {
+    localStorage.setItem(name, value);
+  } catch {
+    // A browser that keeps nothing still shows what was chosen.
+  }
+}
+
+function kept(name: string): string | undefined {
+  try {
+    return localStorage.getItem(name) ?? undefined;
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,71 @@
+import type { StaffEdition } from "../generator/editions.ts";
+import { words } from "./words.ts";
+
+export type StaffCrop = StaffEdition["crops"][number];
+/** A figure as a page shows it. */
+export type Told = StaffCrop["figures"][string];
+export type Basis = Told["basis"];
+export type Figures = Readonly<Record<string, Told>>;
+export type Sum = StaffEdition["feeds"][number]["sums"][number];
+
+/** A figure's number and unit apart, so that the number can be large. */
+export function parted({ text, unit }: Pick<Told, "text" | "unit">): { readonly number: string; readonly unit: string } {
+  if (unit === "" || unit === "pH") return { number: text, unit: "" };
+  const at = text.search(/[^\d.,–−\- to\u202f¤]/);
+  const cut = at < 0 ? text.length : at;
+  return { number: text.slice(0, cut).trim(), unit: text.slice(cut).trim() };
+}
+
+/** A figure's label; in a stage it says which. */
+export function labelOf({ path, label }: Pick<Told, "path" | "label">): string {
+  const [topic, stage] = path.split(".");
+  const name = topic === "stages" ? words.stages[stage as keyof typeof words.stages] : undefined;
+  return name ? `${name}: ${label.toLowerCase()}` : label;
+}
+
+/** Figures by topic, in the order of the record. */
+export function byTopic(figures: Figures): readonly { readonly topic: string; readonly figures: readonly Told[] }[] {
+  const found = new Map<string, Told[]>();
+  for (const figure of Object.values(figures)) {
+    const topic = words.topics[figure.path.split(".")[0] ?? ""] ?? "";
+    found.set(topic, [...(found.get(topic) ?? []), figure]);
+  }
+  return [...found].map(([topic, figures]) => ({ topic, figures }));
+}
+
+/** The place on the page that says what a figure leans on. */
+export function sourcePlace({ basis, cited }: Pick<Told, "basis" | "cited">): string {
+  const named = cited.find((one) => one.text !== "" && one.basis === basis);
+  return named ? `#from-${named.id}` : `#basis-${words.basis[basis].letter}`;
+}
+
+/** The works behind some figures, each once, with the labels of what it gives. */
+export function worksBehind(
+  figures: Figures,
+): readonly { readonly id: string; readonly basis: Basis; readonly text: string; readonly gives: readonly string[] }[] {
+  const works = new Map<string, { id: string; basis: Basis; text: string; gives: string[] }>();
+  for (const figure of Object.values(figures)) {
+    for (const { id, basis, text } of figure.cited) {
+      if (text === "") continue;
+      const work = works.get(id) ?? { id, basis, text, gives: [] };
+      work.gives.push(labelOf(figure));
+      works.set(id, work);
+    }
+  }
+  return [...works.values()];
+}
+
+/** The bases that some figures and sums rest on, the strongest first. */
+export function basesOf(figures: Figures, sums: readonly Sum[] = []): readonly Basis[] {
+  const used = new Set([...Object.values(figures), ...sums].map(({ basis }) => basis));
+  return (Object.keys(words.basis) as Basis[]).filter((basis) => used.has(basis));
+}
+
+/** A heading as a name for its place on the page. */
+export function slug(text: string): string {
+  return text
+    .toLowerCase()
+    .normalize("NFKD")
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-|-$/g, "");
+}

@@ -1,0 +1,42 @@
+import { edition, staff } from "./edition.ts";
+import { nameOf } from "./names.ts";
+import { words } from "./words.ts";
+
+/** One line of the A to Z. */
+export interface Entry {
+  readonly name: string;
+  readonly address: string;
+  /** What the name leads to, when that is called something else. */
+  readonly under?: string;
+  readonly letter: string;
+}
+
+/** Every name, sign, job and word of the edition, in the order of the alphabet. */
+export const entries: readonly Entry[] = [
+  ...edition.crops.flatMap(({ id, name, also, botanical, trouble }) => [
+    entry(name, `/crops/${id}`),
+    ...[...(also ?? []), botanical].map((other) => entry(other, `/crops/${id}`, `${words.index.see} ${name}`)),
+    ...Object.entries(trouble ?? {}).map(([sign, { sign: says }]) =>
+      entry(says, `/crops/${id}#sign-${sign}`, words.index.signOf(name)),
+    ),
+  ]),
+  ...edition.guides.flatMap(({ id, title, search }) => [
+    entry(title, `/guides/${id}`),
+    ...(search ?? []).map((other) => entry(other, `/guides/${id}`, `${words.index.see} ${title}`)),
+  ]),
+  ...edition.glossary.flatMap(({ id, term, also }) => [
+    entry(term, `/glossary#${id}`, words.searchKinds.words),
+    ...(also ?? []).map((other) => entry(other, `/glossary#${id}`, `${words.index.see} ${term}`)),
+  ]),
+  ...(staff?.feeds ?? []).map(({ id, name }) => entry(name, `/feeds/${id}`, words.searchKinds.feed)),
+  ...(staff?.gear ?? []).map(({ id, name }) => entry(name, `/gear/${id}`, words.searchKinds.gear)),
+  ...(staff?.salts ?? []).map(({ id, name }) => entry(name, `/salts/${id}`, words.searchKinds.salt)),
+  ...(staff?.waters ?? []).map(({ id, name }) => entry(name, `/waters/${id}`, words.searchKinds.water)),
+  ...(staff?.batches ?? []).map(({ id, code, crop }) => entry(code, `/batches/${id}`, nameOf(crop))),
+].sort((a, b) => a.name.localeCompare(b.name, "en-GB", { sensitivity: "base", numeric: true }));
+
+function entry(name: string, address: string, under?: string): Entry {
+  const first = `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`;
+  const letter = first.normalize("NFKD")[0] ?? "";
+  return { name: first, address, letter: /[A-Z]/.test(letter) ? letter : "0–9", ...(under === undefined ? {} : { under }) };
+}
