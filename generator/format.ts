@@ -36,10 +36,16 @@ export function quantity(value: number, unit: string, digits = 4): string {
   return withUnit(number(unit === "%" ? Math.round(value * 100) / 100 : value, digits), unit);
 }
 
-/** Both ends and one unit, `1.2–1.8 mS/cm`; one figure when the ends are equal. */
-export function span({ low, high }: Span, unit: string, digits = 4): string {
-  const ends = low === high ? number(low, digits) : `${number(low, digits)}–${number(high, digits)}`;
-  return withUnit(low < 0 && low !== high ? ends.replace("–", " to ") : ends, unit);
+/**
+ * Both ends and one unit, `1.2–1.8 mS/cm`; one figure when the ends are equal. Both ends have as many decimals as the
+ * longer one needs, or `places` when that is said: `1.0–1.6`, not `1–1.6`.
+ */
+export function span({ low, high }: Span, unit: string, places?: number): string {
+  const plain = [number(low), number(high)];
+  const most = places ?? Math.max(...plain.map((end) => (end.split(".")[1] ?? "").length));
+  const [from, to] = [fixed(low, most), fixed(high, most)];
+  if (low === high) return withUnit(from, unit);
+  return withUnit(low < 0 ? `${from} to ${to}` : `${from}–${to}`, unit);
 }
 
 /** `Mon 22 Mar 2027`. */

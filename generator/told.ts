@@ -4,6 +4,7 @@ import { basisOf, type Library, type Page, sourceBasis, valueAt } from "./librar
 import { type Basis, type Sources, sourcesOf } from "./provenance.ts";
 import { Book, kinds } from "./records/index.ts";
 import { leaves, schemaAt, unwrap } from "./records/walk.ts";
+import { unitNamed } from "./science/units.ts";
 
 /** A figure as a page shows it: in words, with its unit, where it comes from, and how sure that is. */
 export interface Told {
@@ -41,7 +42,7 @@ export function told<Fields>(library: Library, page: Page<Fields>, path: string)
   return {
     path,
     label,
-    text: format.span(ends, unit),
+    text: format.span(ends, unit, decimalsWritten(valueAt(page.raw, path), unit)),
     unit,
     ...ends,
     basis,
@@ -85,6 +86,15 @@ export function cited(library: Library, id: string): Cited {
 
 export function sourcesBlock<Fields>(page: Page<Fields>): Sources {
   return (valueAt(page.fields, "sources") as Sources | undefined) ?? {};
+}
+
+/** How many decimals a figure was written with, so that it is printed as its source has it; undefined after a change of unit. */
+function decimalsWritten(raw: unknown, unit: string): number | undefined {
+  const match = /^(.*\d)\s*([^\d]*)$/u.exec(String(raw).trim());
+  const written = match?.[2]?.trim() ?? "";
+  if (!match || (written !== "" && written !== "pH" && unitNamed(written) !== unit)) return undefined;
+  const numbers = match[1]!.match(/\d+(?:\.\d+)?/g) ?? [];
+  return Math.max(0, ...numbers.map((number) => (number.split(".")[1] ?? "").length));
 }
 
 function schemaOf({ kind }: { readonly kind: keyof typeof kinds | "book" }): z.ZodType {

@@ -14,7 +14,17 @@ export interface Line {
 
 /** The few lines that a person came for. */
 export function keyLines(sum: Sum): readonly Line[] {
-  return linesOf(sum).filter(({ path }) => sum.fields[path]?.key);
+  const keys = linesOf(sum).filter(({ path }) => sum.fields[path]?.key);
+  return keys.flatMap((line, index) => {
+    const high = /Low$/.test(line.path) && keys[index + 1]?.path === line.path.replace(/Low$/, "High") ? keys[index + 1] : undefined;
+    if (high) return [{ ...line, label: line.label.replace(/ from$/, ""), number: between(line.number, high.number) }];
+    const low = keys[index - 1];
+    return low?.path === line.path.replace(/High$/, "Low") && low !== line && /High$/.test(line.path) ? [] : [line];
+  });
+}
+
+function between(low: string, high: string): string {
+  return low === high ? low : `${low}–${high}`;
 }
 
 /** All other lines of the answer. */

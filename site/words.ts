@@ -47,7 +47,7 @@ export const words = {
   },
   demo: "Demo. An invented yard: no figure here is anyone’s own.",
   edition: { staff: "Staff edition", customer: "Growers’ edition", of: "Edition of" },
-  keep: "Staff edition. Keep it in the house.",
+  keep: "Keep it in the house.",
   foot: { help: "Questions:", printed: "Printed from the edition of", pencil: "Pencil notes" },
   status: {
     trial: { word: "On trial", says: "Grown in a trial. Figures may move." },

@@ -142,7 +142,7 @@ export const lineMatch = worksheet({
             "pH tolerated",
             known.map((crop) => crop.phTolerated),
           ),
-        `Fewest lines: ${lines.length}, ${lines.map((line) => `${list(line.crops)} at EC ${span({ low: line.ecLow ?? 0, high: line.ecHigh ?? 0 }, "mS/cm", 3)}, pH ${span({ low: line.phLow ?? 0, high: line.phHigh ?? 0 }, "", 3)}`).join("; ")}`,
+        `Fewest lines: ${lines.length}, ${lines.map((line) => `${list(line.crops)} at EC ${span({ low: line.ecLow ?? 0, high: line.ecHigh ?? 0 }, "mS/cm")}, pH ${span({ low: line.phLow ?? 0, high: line.phHigh ?? 0 }, "")}`).join("; ")}`,
       ].filter((line) => line !== false),
       notes: [
         used &&
