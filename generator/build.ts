@@ -4,9 +4,9 @@ import { createRequire } from "node:module";
 import { basename, dirname, extname, join, relative, resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gunzipSync, inflateRawSync } from "node:zlib";
-import type { Audience } from "./editions.ts";
 import { type Leak, leaks, type OutputText } from "./guard.ts";
 import type { Library } from "./library.ts";
+import type { Audience } from "./shown.ts";
 
 /** The folder of the program itself, where its site is. */
 const home = fileURLToPath(new URL("..", import.meta.url));

@@ -1,26 +1,8 @@
-import type { Sum } from "./figures.ts";
 import type { Library, Page, PageOf } from "./library.ts";
-import { html, type Section, words } from "./prose.ts";
+import { bases } from "./provenance.ts";
 import { stageNames } from "./records/crop.ts";
-import { type Kind, kinds } from "./records/index.ts";
-import { sectionReader } from "./records/sections.ts";
-import { allSums } from "./sums.ts";
+import { everything, feeding, only, outward, proseOf, publishedBehind, shown, sumsByPage } from "./shown.ts";
 import { cited, figures, pick, type Told } from "./told.ts";
-
-export type Audience = "customer" | "staff";
-
-/** A part of a record's body, ready for a page. */
-export interface Prose {
-  readonly heading: string;
-  readonly html: string;
-}
-
-/** A copy of `record` with the named fields and no others. */
-export function only<T extends object, const Key extends keyof T>(record: T, ...fields: readonly Key[]): Pick<T, Key> {
-  return Object.fromEntries(
-    fields.flatMap((field) => (record[field] === undefined ? [] : [[field, record[field]]])),
-  ) as Pick<T, Key>;
-}
 
 /** What a customer may see. A field, figure or section that is not named here stays in the house. */
 export function customerEdition(library: Library) {
@@ -81,6 +63,7 @@ export function customerEdition(library: Library) {
     })),
     news: open.news.map((page) => ({ id: page.id, ...only(page.fields, "title", "on", "pages"), prose: prose(page) })),
     sources: publishedBehind(library, open.crops.map(crop)),
+    sureness: surenessOf(open.crops.map((page) => ({ kind: "crops", figures: crop(page).figures }))),
   };
 }
 
@@ -260,6 +243,11 @@ export function staffEdition(library: Library) {
       ...only(page.fields, "kind", "title", "author", "year", "locator", "read", "trial", "on", "place"),
       text: cited(library, page.id).text,
     })),
+    sureness: surenessOf(
+      (["crops", "feeds", "salts", "waters", "gear"] as const).flatMap((kind) =>
+        all[kind].map((page) => ({ kind, figures: figures(library, page as Page<unknown>) })),
+      ),
+    ),
   };
 }
 
@@ -272,90 +260,14 @@ export function editionFor(library: Library, audience: string | undefined): Edit
   return audience === "staff" ? staffEdition(library) : customerEdition(library);
 }
 
-/** Which kinds of record a customer may meet at all. To add a kind is to say it here, or this does not compile. */
-const customersMeet = {
-  crops: true,
-  feeds: false,
-  salts: false,
-  waters: false,
-  gear: false,
-  lots: false,
-  batches: false,
-  orders: false,
-  trials: false,
-  sources: false,
-  guides: true,
-  glossary: true,
-  news: true,
-} as const satisfies Record<Kind, boolean>;
-
-type Records = { readonly [K in Kind]: readonly PageOf<K>[] };
-
-function everything(library: Library): Records {
-  return Object.fromEntries(
-    Object.keys(kinds).map((kind) => [kind, [...library[kind as Kind].values()]]),
-  ) as unknown as Records;
-}
-
-/** The records that say of themselves that everyone may read them, of the kinds that customers may meet. */
-function shown(library: Library): Records {
-  const open = Object.entries(everything(library)).map(([kind, pages]) => {
-    const may = customersMeet[kind as Kind];
-    return [kind, may ? pages.filter(({ fields }) => "audience" in fields && fields.audience === "everyone") : []];
+/** How many figures of each kind of record rest on what, the strongest basis first. */
+function surenessOf(pages: readonly { readonly kind: string; readonly figures: Readonly<Record<string, Told>> }[]) {
+  return [...new Set(pages.map(({ kind }) => kind))].map((kind) => {
+    const all = pages.filter((page) => page.kind === kind).flatMap((page) => Object.values(page.figures));
+    return {
+      kind,
+      figures: all.length,
+      byBasis: bases.map((basis) => ({ basis, count: all.filter((figure) => figure.basis === basis).length })),
+    };
   });
-  return Object.fromEntries(open) as Records;
-}
-
-/** A record's sections that an audience may read, as HTML whose links lead only to what that audience has. */
-function proseOf(audience: Audience, records: Records) {
-  const address = (target: string): string | undefined => {
-    const [kind = "", id = ""] = target.split("/");
-    return records[kind as Kind]?.some((page) => page.id === id) ? addressOf(kind as Kind, id) : undefined;
-  };
-  return (page: Page<unknown>): readonly Prose[] =>
-    page.sections
-      .filter((section) => may(audience, page, section))
-      .map((section) => ({ heading: section.heading, html: html(section, address) }));
-}
-
-function may(audience: Audience, page: Page<unknown>, section: Section): boolean {
-  if (words(section) === "") return false;
-  const reader = page.kind === "book" ? "nobody" : sectionReader(page.kind, section.heading);
-  return audience === "staff" ? reader !== "nobody" : reader === "everyone";
-}
-
-/** Where a record's page is. Terms share one page; the rest have one each. */
-export function addressOf(kind: Kind, id: string): string {
-  return kind === "glossary" || kind === "sources" || kind === "news" ? `/${kind}#${id}` : `/${kind}/${id}`;
-}
-
-/** How strongly a crop likes to be fed, in a word that gives no recipe away. By common practice: under 1.3, under 2.0, over. */
-function feeding({ fields }: PageOf<"crops">): "lightly" | "medium" | "strongly" | undefined {
-  const band = fields.ec?.preferred;
-  if (!band) return undefined;
-  const middle = (band.low + band.high) / 2;
-  return middle < 1.3 ? "lightly" : middle < 2 ? "medium" : "strongly";
-}
-
-/** Figures as customers may read them: published works are cited; for the rest the kind of basis must do. Notes stay in. */
-function outward(all: Readonly<Record<string, Told>>): Readonly<Record<string, Told>> {
-  const open = Object.entries(all).map(([path, { note: _note, ...figure }]) => [
-    path,
-    { ...figure, cited: figure.cited.filter(({ basis, text }) => basis === "published" && text !== "") },
-  ]);
-  return Object.fromEntries(open) as Readonly<Record<string, Told>>;
-}
-
-/** The published works behind the figures that a customer sees, each once; trials and people are not among them. */
-function publishedBehind(library: Library, crops: readonly { readonly figures: Readonly<Record<string, Told>> }[]) {
-  const ids = new Set(
-    crops.flatMap(({ figures }) => Object.values(figures).flatMap(({ cited }) => cited.map(({ id }) => id))),
-  );
-  return [...ids].sort().map((id) => ({ id, text: cited(library, id).text }));
-}
-
-function sumsByPage(library: Library): ReadonlyMap<string, readonly Sum[]> {
-  const found = new Map<string, Sum[]>();
-  for (const [page, one] of allSums(library)) found.set(page, [...(found.get(page) ?? []), one]);
-  return found;
 }

@@ -11,6 +11,8 @@ export interface Secret {
   /** The field, the heading or the file name that it is in. */
   readonly field: string;
   readonly text: string;
+  /** True for what no edition may show, such as a price or a supplier: no sentence for customers may say it either. */
+  readonly never: boolean;
 }
 
 /** A secret that turned up in a file for customers. */
@@ -27,14 +29,14 @@ export interface OutputText {
 /**
  * Every private thing of a library that shows up in `outputs`. It does not trust the allow-lists: what is private is read
  * from the schemas' own words, so that a slip in the one is caught by the other. `common` is text that gives nothing
- * away, such as the words of the interface: a value made of those words alone, or of words that a public field has, is
- * no secret.
+ * away, such as the words of the interface: a value made of those words alone is no secret. A value for staff that is made
+ * of words of public fields is none either; a price or a supplier is, wherever it stands.
  */
 export function leaks(library: Library, outputs: Iterable<OutputText>, common: Iterable<string>): readonly Leak[] {
   const { secret, open } = partsOf(library);
-  const known = new Set<string>();
-  for (const text of [...common, ...open]) for (const word of wordsOf(text)) known.add(word);
-  const trie = trieOf(secret.filter(({ text }) => telling(wordsOf(text), known)));
+  const own = new Set([...common].flatMap(wordsOf));
+  const known = new Set([...own, ...open.flatMap(wordsOf)]);
+  const trie = trieOf(secret.filter(({ text, never }) => telling(wordsOf(text), never ? own : known)));
   const found = new Map<string, Leak>();
   for (const { file, text } of outputs) {
     for (const hit of hits(trie, wordsOf(text)))
@@ -62,11 +64,11 @@ function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[])
   // A published citation may stand behind any figure that customers see.
   const mayShow = forEveryone || kind === "sources";
   if (mayShow) open.push(page.id);
-  else secret.push({ record, field: "its name", text: page.id });
+  else secret.push({ record, field: "its name", text: page.id, never: false });
   for (const { path, value, reader } of leaves(kinds[kind], page.raw)) {
     const field = path.join(".");
     if (mayShow && reader === "everyone") open.push(String(value));
-    else secret.push({ record, field, text: String(value) });
+    else secret.push({ record, field, text: String(value), never: reader === "nobody" });
   }
   for (const section of page.sections) {
     const heading = section.heading || "its first lines";
@@ -75,8 +77,10 @@ function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[])
       open.push(section.heading, text);
       continue;
     }
-    if (section.heading) secret.push({ record, field: `the heading “${heading}”`, text: section.heading });
-    for (const sentence of text.split(/(?<=[.!?])\s+/)) secret.push({ record, field: heading, text: sentence });
+    if (section.heading)
+      secret.push({ record, field: `the heading “${heading}”`, text: section.heading, never: false });
+    for (const sentence of text.split(/(?<=[.!?])\s+/))
+      secret.push({ record, field: heading, text: sentence, never: false });
   }
 }
 

@@ -1,4 +1,4 @@
-import type { Heading, Root, RootContent } from "mdast";
+import type { Heading, PhrasingContent, Root, RootContent } from "mdast";
 import { gfmTableFromMarkdown } from "mdast-util-gfm-table";
 import { gfmTaskListItemFromMarkdown } from "mdast-util-gfm-task-list-item";
 import { toString as plainText } from "mdast-util-to-string";
@@ -9,7 +9,7 @@ import rehypeStringify from "rehype-stringify";
 import remarkParse from "remark-parse";
 import remarkRehype from "remark-rehype";
 import { type Processor, unified } from "unified";
-import { visit } from "unist-util-visit";
+import { SKIP, visit } from "unist-util-visit";
 
 /** A part of a record's body: what stands below one `##` heading, or before the first. */
 export interface Section {
@@ -51,9 +51,36 @@ export function sections(body: string): readonly Section[] {
   return found;
 }
 
-/** A section as safe HTML. HTML in the source is left out; addresses other than http, https, mailto and our own are too. */
-export function html({ tree }: Pick<Section, "tree">, address: (target: string) => string | undefined): string {
+/** The words of the glossary, to be found in prose. */
+export interface Terms {
+  readonly pattern: RegExp;
+  readonly addresses: ReadonlyMap<string, string>;
+}
+
+/** A finder of terms and their other spellings; the longest name wins, whatever its case. Undefined when there are none. */
+export function termsOf(
+  entries: Iterable<{ readonly names: readonly string[]; readonly address: string }>,
+): Terms | undefined {
+  const addresses = new Map<string, string>();
+  for (const { names, address } of entries) for (const name of names) addresses.set(name.toLowerCase(), address);
+  if (addresses.size === 0) return undefined;
+  const longest = [...addresses.keys()].sort((a, b) => b.length - a.length || (a < b ? -1 : 1));
+  const literal = longest.map((name) => name.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
+  return { pattern: new RegExp(`(?<![\\p{L}\\p{N}-])(?:${literal.join("|")})(?![\\p{L}\\p{N}-])`, "giu"), addresses };
+}
+
+/**
+ * A section as safe HTML. HTML in the source is left out; addresses other than http, https, mailto and our own are too.
+ * The first use of each term is linked to its meaning; `linked` remembers which have been, over the sections of a page.
+ */
+export function html(
+  { tree }: Pick<Section, "tree">,
+  address: (target: string) => string | undefined,
+  terms?: Terms,
+  linked: Set<string> = new Set(),
+): string {
   const copy = structuredClone(tree);
+  if (terms) linkTerms(copy, terms, linked);
   visit(copy, "link", (node, index, parent) => {
     const own = ownTarget(node.url);
     if (own === undefined) return;
@@ -94,6 +121,27 @@ export function htmlIn({
     found.push({ text: value, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
   });
   return found;
+}
+
+function linkTerms(tree: Root, { pattern, addresses }: Terms, linked: Set<string>): void {
+  visit(tree, (node, index, parent) => {
+    if (node.type === "link" || node.type === "heading" || node.type === "inlineCode") return SKIP;
+    if (node.type !== "text" || !parent || index === undefined) return undefined;
+    const pieces: PhrasingContent[] = [];
+    let from = 0;
+    for (const match of node.value.matchAll(pattern)) {
+      const url = addresses.get(match[0].toLowerCase());
+      if (url === undefined || linked.has(url)) continue;
+      linked.add(url);
+      pieces.push({ type: "text", value: node.value.slice(from, match.index) });
+      pieces.push({ type: "link", url, children: [{ type: "text", value: match[0] }] });
+      from = match.index + match[0].length;
+    }
+    if (pieces.length === 0) return undefined;
+    pieces.push({ type: "text", value: node.value.slice(from) });
+    parent.children.splice(index, 1, ...(pieces as never[]));
+    return index + pieces.length;
+  });
 }
 
 /** `crops/basil`, for a link such as `crops/basil` or `crops/basil.md`; undefined for an address outside the book. */

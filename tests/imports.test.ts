@@ -17,7 +17,7 @@ const parts = {
   rules: ["generator/rules/"],
   figures: ["generator/told.ts", "generator/figures.ts"],
   supply: ["generator/supply/", "generator/sums.ts"],
-  editions: ["generator/editions.ts"],
+  editions: ["generator/editions.ts", "generator/shown.ts"],
   guard: ["generator/guard.ts"],
   node: ["generator/node.ts"],
   build: ["generator/build.ts"],

@@ -1,6 +1,6 @@
 import { join, relative, resolve } from "node:path";
 import { type Printed, printEdition } from "../build.ts";
-import type { Audience } from "../editions.ts";
+import type { Audience } from "../shown.ts";
 import { load } from "../node.ts";
 import { problems, report } from "./check.ts";
 import { type Command, Misuse, type World } from "./command.ts";

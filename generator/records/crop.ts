@@ -135,7 +135,7 @@ const Fields = group({
     base: air().meta({ label: "Base temperature" }).optional(),
   }).optional(),
   seed: group({
-    temperature: everyone(span("°C", { within: [-5, 50], usual: [5, 38] }))
+    temperature: everyone(span("°C", { within: [-5, 50], usual: [4, 38] }))
       .meta({ label: "Sow at" })
       .optional(),
     coldest: span("°C", { within: [-5, 50] })

@@ -22,10 +22,11 @@ type Body = Pick<Draft, "raw" | "file" | "body">;
 
 function lackingInCrop({ raw, ...body }: Body): readonly string[] {
   const stages = Object.entries((raw.stages ?? {}) as Readonly<Record<string, unknown>>);
+  const fromCuttings = stages.length > 0 && !stages.some(([name]) => name === "germination");
   const unready = stages.filter(([, stage]) => !valueAt(stage, "ready")).map(([name]) => name);
   return [
     ...absent(raw, ["ec.preferred", "ph.preferred"]),
-    ...(raw.micro ? [] : absent(raw, ["seed.temperature", "seed.days"])),
+    ...(raw.micro || fromCuttings ? [] : absent(raw, ["seed.temperature", "seed.days"])),
     ...(stages.length === 0 ? ["one stage at least below `stages`"] : []),
     ...(unready.length > 0 ? [`what one sees when it is ready, for ${ticked(unready, "and")}`] : []),
     ...absent(raw, ["air.lowest"]),
