@@ -2,11 +2,12 @@ import { build } from "./commands/build.ts";
 import { check } from "./commands/check.ts";
 import { type Command, Misuse, type World } from "./commands/command.ts";
 import { explain } from "./commands/explain.ts";
+import { exporting } from "./commands/export.ts";
 import { worksheet } from "./commands/worksheet.ts";
 import { nearest } from "./records/nearest.ts";
 
 /** Every verb of the command line, in the order of use. */
-const commands: readonly Command[] = [check, build, worksheet, explain];
+const commands: readonly Command[] = [check, build, worksheet, explain, exporting];
 
 /** Runs one command and gives its exit code. Anything thrown that is not a misuse is a slip of the program, and says so. */
 export async function main(args: readonly string[], world: World): Promise<number> {

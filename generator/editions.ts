@@ -2,7 +2,7 @@ import type { Library, Page, PageOf } from "./library.ts";
 import { bases } from "./provenance.ts";
 import { stageNames } from "./records/crop.ts";
 import { everything, feeding, only, outward, proseOf, publishedBehind, shown, sumsByPage } from "./shown.ts";
-import { cited, figures, pick, type Told } from "./told.ts";
+import { cited, figures, labelOf, pick, type Told } from "./told.ts";
 
 /** What a customer may see. A field, figure or section that is not named here stays in the house. */
 export function customerEdition(library: Library) {
@@ -120,6 +120,12 @@ export function staffEdition(library: Library) {
       tower: page.fields.tower && only(page.fields.tower, "zone", "why"),
       handling: page.fields.keeping?.how,
       figures: figures(library, page),
+      elsewhere: (page.fields.elsewhere ?? []).map(({ figure, from, ...said }) => ({
+        ...said,
+        label: labelOf(page, figure),
+        cited: cited(library, from),
+      })),
+      findings: (page.fields.findings ?? []).map(({ from, ...found }) => ({ ...found, cited: cited(library, from) })),
       stages: stageNames.flatMap((name) => {
         const stage = page.fields.stages[name];
         return stage ? [{ name, ...only(stage, "days", "summer", "winter", "ready") }] : [];

@@ -20,6 +20,8 @@ export interface Told {
   /** What it leans on, as a reader may know it. */
   readonly cited: readonly Cited[];
   readonly note?: string;
+  /** The related plant that the source speaks of, when it is not this one. */
+  readonly borrowed?: string;
 }
 
 /** A source behind a figure: a citation, or the word for what it is. */
@@ -33,22 +35,29 @@ export interface Cited {
 /** The figure at `path` of a record, or undefined when it is not recorded. Every figure has a basis: the checker asks for one. */
 export function told<Fields>(library: Library, page: Page<Fields>, path: string): Told | undefined {
   const value = valueAt(page.fields, path);
-  const { unit = "", label = path } = unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta;
+  const { unit = "" } = unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta;
   const ends = endsOf(value);
   if (!ends) return undefined;
   const sources = sourcesBlock(page);
   const basis = basisOf(library, sources, path) ?? "memory";
-  const note = (valueAt(page.fields, "notes") as Readonly<Record<string, string>> | undefined)?.[path];
+  const beside = (field: "notes" | "borrowed") => (valueAt(page.fields, field) as Beside | undefined)?.[path];
+  const [note, borrowed] = [beside("notes"), beside("borrowed")];
   return {
     path,
-    label,
+    label: labelOf(page, path),
     text: format.span(ends, unit, decimalsWritten(valueAt(page.raw, path), unit)),
     unit,
     ...ends,
     basis,
     cited: sourcesOf(path, sources).map((id) => cited(library, id)),
     ...(note === undefined ? {} : { note }),
+    ...(borrowed === undefined ? {} : { borrowed }),
   };
+}
+
+/** What a field is called on a page. */
+export function labelOf<Fields>(page: Page<Fields>, path: string): string {
+  return unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta.label ?? path;
 }
 
 /** Every figure of a record, by its path, in the order of the file. */
@@ -100,6 +109,9 @@ function decimalsWritten(raw: unknown, unit: string): number | undefined {
 function schemaOf({ kind }: { readonly kind: keyof typeof kinds | "book" }): z.ZodType {
   return kind === "book" ? Book : kinds[kind];
 }
+
+/** Remarks on figures, by path. */
+type Beside = Readonly<Record<string, string>>;
 
 function endsOf(value: unknown): { readonly low: number; readonly high: number } | undefined {
   if (typeof value === "number") return { low: value, high: value };

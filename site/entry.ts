@@ -13,7 +13,7 @@ function switchTheme(): void {
   if (!button) return;
   const root = document.documentElement;
   const dark = () =>
-    (root.dataset["theme"] ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light")) === "dark";
+    (root.dataset.theme ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light")) === "dark";
   const label = button.querySelector("span");
   const say = () => {
     if (label) label.textContent = dark() ? themeWords.light : themeWords.dark;
@@ -22,7 +22,7 @@ function switchTheme(): void {
   say();
   button.addEventListener("click", () => {
     const theme = dark() ? "light" : "dark";
-    root.dataset["theme"] = theme;
+    root.dataset.theme = theme;
     keep("theme", theme);
     say();
   });
@@ -33,7 +33,7 @@ function switchTheme(): void {
 function carryInAddress(root: HTMLElement): void {
   document.addEventListener("click", ({ target }) => {
     const link = target instanceof Element ? target.closest("a") : undefined;
-    const theme = root.dataset["theme"];
+    const theme = root.dataset.theme;
     if (!link || !theme || link.protocol !== "file:" || link.pathname === location.pathname) return;
     const address = new URL(link.href);
     address.searchParams.set("theme", theme);
@@ -59,7 +59,7 @@ function filterByName(): void {
   if (label) label.hidden = false;
   input.addEventListener("input", () => {
     const wanted = input.value.trim().toLowerCase();
-    for (const row of rows) row.hidden = !row.dataset["filterNames"]?.includes(wanted);
+    for (const row of rows) row.hidden = !row.dataset.filterNames?.includes(wanted);
     for (const group of document.querySelectorAll<HTMLElement>("[data-filter-group]"))
       group.hidden = !group.querySelector("[data-filter-names]:not([hidden])");
     if (none) none.hidden = rows.some((row) => !row.hidden);

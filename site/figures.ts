@@ -9,7 +9,10 @@ export type Figures = Readonly<Record<string, Told>>;
 export type Sum = StaffEdition["feeds"][number]["sums"][number];
 
 /** A figure's number and unit apart, so that the number can be large. */
-export function parted({ text, unit }: Pick<Told, "text" | "unit">): { readonly number: string; readonly unit: string } {
+export function parted({ text, unit }: Pick<Told, "text" | "unit">): {
+  readonly number: string;
+  readonly unit: string;
+} {
   if (unit === "" || unit === "pH") return { number: text, unit: "" };
   const at = text.search(/[^\d.,–−\- to\u202f¤]/);
   const cut = at < 0 ? text.length : at;
@@ -18,7 +21,8 @@ export function parted({ text, unit }: Pick<Told, "text" | "unit">): { readonly 
 
 /** A figure's label; in a stage it says which. */
 export function labelOf({ path, label }: Pick<Told, "path" | "label">): string {
-  const [topic, stage] = path.split(".");
+  const [topic = "", stage = ""] = path.split(".");
+  if (label === path && words.listed[topic]) return words.listed[topic](stage);
   const name = topic === "stages" ? words.stages[stage as keyof typeof words.stages] : undefined;
   return name ? `${name}: ${label.toLowerCase()}` : label;
 }

@@ -2,13 +2,15 @@ import { readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import subsetFont from "subset-font";
 
-/** The signs that the book prints: Latin with the commoner accents, and what the trade writes figures and marks with. */
+/**
+ * The signs that the book prints: Latin with the commoner accents, and what the trade writes figures with. The typeface
+ * has no µ, arrows or shapes; those come from the reader's own device, and the signs of the tubs are drawn.
+ */
 export const signs = [
   ...range(0x20, 0x7e),
   ..."ÀÂÄÅÆÇÈÉÊËÎÏÑÓÔÖØÙÛÜßàáâäåæçèéêëíîïñóôöøùúûüœ",
   ..."–—‘’“”•…£€§©·",
-  ..."−×÷±≈≤≥µ°²³¹½¼¾¤₂₃₄₅",
-  ..."✓○●△▲□■←→↑↓\u00a0\u2009\u202f",
+  ..."−×÷±≈≤≥°²³¹½¼¾¤\u00a0\u2009",
 ].join("");
 
 /**

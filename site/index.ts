@@ -38,5 +38,10 @@ export const entries: readonly Entry[] = [
 function entry(name: string, address: string, under?: string): Entry {
   const first = `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`;
   const letter = first.normalize("NFKD")[0] ?? "";
-  return { name: first, address, letter: /[A-Z]/.test(letter) ? letter : "0–9", ...(under === undefined ? {} : { under }) };
+  return {
+    name: first,
+    address,
+    letter: /[A-Z]/.test(letter) ? letter : "0–9",
+    ...(under === undefined ? {} : { under }),
+  };
 }

@@ -25,7 +25,12 @@ export function tubsOf(sum: Sum): readonly Tub[] {
 export interface Given {
   readonly element: string;
   readonly wanted: string;
-  readonly ways: readonly { readonly way: string; readonly text: string; readonly off: string; readonly grade: string }[];
+  readonly ways: readonly {
+    readonly way: string;
+    readonly text: string;
+    readonly off: string;
+    readonly grade: string;
+  }[];
 }
 
 export const ways = ["stepwise", "leastSquares"] as const;

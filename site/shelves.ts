@@ -1,5 +1,5 @@
-import { date, list, number, quantity } from "../generator/format.ts";
 import type { StaffEdition } from "../generator/editions.ts";
+import { date, list, number, quantity } from "../generator/format.ts";
 import { staff } from "./edition.ts";
 import type { Figures, Sum } from "./figures.ts";
 import { nameOf } from "./names.ts";
@@ -69,7 +69,7 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
         title: feed.name,
         facts: [
           { label: label.for, text: feed.for },
-          { label: label.ec, text: feed.figures["ec"]?.text },
+          { label: label.ec, text: feed.figures.ec?.text },
           ref(label.water, "waters", feed.water),
           day(words.recipe.approved, feed.approved),
           { label: words.recipe.replaces, text: feed.supersedes },
@@ -108,9 +108,9 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
           crop(order.crop),
           { label: label.amount, text: order.amount },
           day(label.from, order.from),
-          day(label.to, order.to),
-          { label: label.days, text: order.days && list(order.days) },
-          ref(label.lot, "lots", order.lot),
+          ...(order.to === undefined ? [] : [day(label.to, order.to)]),
+          ...(order.days === undefined ? [] : [{ label: label.days, text: list(order.days) }]),
+          ...(order.lot === undefined ? [] : [ref(label.lot, "lots", order.lot)]),
         ],
       })),
     },
@@ -119,45 +119,47 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
       title: words.nav.batches,
       intro: words.lists.batches,
       columns: [label.crop, label.sown, label.stage, label.cells],
-      items: book.batches.toSorted((a, b) => (a.sown < b.sown ? 1 : -1)).map((batch) => ({
-        ...bare,
-        ...batch,
-        title: batch.code,
-        group: batch.closed === undefined ? label.open : label.closed,
-        facts: [
-          crop(batch.crop),
-          day(label.sown, batch.sown),
-          {
-            label: label.stage,
-            text:
-              batch.closed === undefined
-                ? `${placeOf(batch.moves, today)}, ${words.crop.day(daysBetween(batch.sown, today))}`
-                : words.list.closed,
-          },
-          { label: label.cells, text: number(batch.cells) },
-          { label: label.seeds, text: batch.seeds === undefined ? undefined : number(batch.seeds) },
-          ref(label.lot, "lots", batch.lot),
-          ref(label.forOrder, "orders", batch.order),
-          ref(label.tray, "gear", batch.tray),
-          {
-            label: label.counted,
-            text: batch.counted && `${label.testOf(batch.counted.up, batch.cells)}, ${date(batch.counted.on)}`,
-          },
-          ...Object.entries(batch.moves ?? {}).map(([to, { on, plants }]) => ({
-            label: words.stages[to as keyof typeof words.stages] ?? to,
-            text: `${date(on)}, ${number(plants)}`,
-          })),
-          ...Object.entries(batch.losses ?? {}).map(([why, count]) => ({
-            label: label.losses,
-            text: `${number(count)}, ${why}`,
-          })),
-          ...Object.entries(batch.cuts ?? {}).map(([on, grams]) => ({
-            label: label.cuts,
-            text: `${quantity(grams, "g")}, ${date(on)}`,
-          })),
-          ...(batch.closed === undefined ? [] : [day(label.closed, batch.closed)]),
-        ],
-      })),
+      items: book.batches
+        .toSorted((a, b) => (a.sown < b.sown ? 1 : -1))
+        .map((batch) => ({
+          ...bare,
+          ...batch,
+          title: batch.code,
+          group: batch.closed === undefined ? label.open : label.closed,
+          facts: [
+            crop(batch.crop),
+            day(label.sown, batch.sown),
+            {
+              label: label.stage,
+              text:
+                batch.closed === undefined
+                  ? `${placeOf(batch.moves, today)}, ${words.crop.day(daysBetween(batch.sown, today))}`
+                  : words.list.closed,
+            },
+            { label: label.cells, text: number(batch.cells) },
+            { label: label.seeds, text: batch.seeds === undefined ? undefined : number(batch.seeds) },
+            ref(label.lot, "lots", batch.lot),
+            ref(label.forOrder, "orders", batch.order),
+            ref(label.tray, "gear", batch.tray),
+            {
+              label: label.counted,
+              text: batch.counted && `${label.testOf(batch.counted.up, batch.cells)}, ${date(batch.counted.on)}`,
+            },
+            ...Object.entries(batch.moves ?? {}).map(([to, { on, plants }]) => ({
+              label: words.stages[to as keyof typeof words.stages] ?? to,
+              text: `${date(on)}, ${number(plants)}`,
+            })),
+            ...Object.entries(batch.losses ?? {}).map(([why, count]) => ({
+              label: label.losses,
+              text: `${number(count)}, ${why}`,
+            })),
+            ...Object.entries(batch.cuts ?? {}).map(([on, grams]) => ({
+              label: label.cuts,
+              text: `${quantity(grams, "g")}, ${date(on)}`,
+            })),
+            ...(batch.closed === undefined ? [] : [day(label.closed, batch.closed)]),
+          ],
+        })),
     },
     lots: {
       kind: "lot",
@@ -241,7 +243,9 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
           { label: label.worthwhile, text: trial.worthwhile },
           { label: label.measure, text: trial.measure },
           { label: label.through, text: label.reach[trial.through] },
-          { label: label.units, text: trial.isolated === undefined ? undefined : number(trial.isolated) },
+          ...(trial.through === "feed"
+            ? [{ label: label.units, text: trial.isolated === undefined ? undefined : number(trial.isolated) }]
+            : []),
           day(label.started, trial.started),
           day(label.stop, trial.stop),
         ],

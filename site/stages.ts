@@ -40,7 +40,11 @@ export function lives(crop: Pick<StaffCrop, "stages" | "figures">): readonly Lif
 }
 
 /** How long a stage takes in a season; the other season's or the year's figure where it is the only one. */
-export function daysOf({ figures }: Pick<StaffCrop, "figures">, stage: string, season: Life["season"]): Told | undefined {
+export function daysOf(
+  { figures }: Pick<StaffCrop, "figures">,
+  stage: string,
+  season: Life["season"],
+): Told | undefined {
   const of = (which: string) => figures[`stages.${stage}.${which}`];
   return (season === "all" ? undefined : of(season)) ?? of("days") ?? of("summer") ?? of("winter");
 }

@@ -16,7 +16,10 @@ export interface Line {
 export function keyLines(sum: Sum): readonly Line[] {
   const keys = linesOf(sum).filter(({ path }) => sum.fields[path]?.key);
   return keys.flatMap((line, index) => {
-    const high = /Low$/.test(line.path) && keys[index + 1]?.path === line.path.replace(/Low$/, "High") ? keys[index + 1] : undefined;
+    const high =
+      /Low$/.test(line.path) && keys[index + 1]?.path === line.path.replace(/Low$/, "High")
+        ? keys[index + 1]
+        : undefined;
     if (high) return [{ ...line, label: line.label.replace(/ from$/, ""), number: between(line.number, high.number) }];
     const low = keys[index - 1];
     return low?.path === line.path.replace(/High$/, "Low") && low !== line && /High$/.test(line.path) ? [] : [line];
@@ -35,10 +38,9 @@ export function otherLines(sum: Sum): readonly Line[] {
 /** The nearest thing that can be, when the sum was refused. */
 export function nearestOf({ outcome, fields }: Sum): readonly { readonly label: string; readonly text: string }[] {
   return Object.entries(outcome.refusal?.nearest ?? {}).flatMap(([key, value]) => {
-    const field = fields[key];
-    const { name, unit } = field ? { name: field.label, unit: field.unit } : inWords(key);
-    const text = said(value, unit, field?.digits);
-    return text === undefined ? [] : [{ label: name, text }];
+    const { label, unit } = words.nearest[key] ?? fields[key] ?? inWords(key);
+    const text = said(value, unit, fields[key]?.digits);
+    return text === undefined ? [] : [{ label, text: words.elements[text] ?? text }];
   });
 }
 
@@ -56,7 +58,8 @@ export function answerAt({ outcome }: Sum, path: string): unknown {
   return path
     .split(".")
     .reduce<unknown>(
-      (value, key) => (typeof value === "object" && value !== null ? (value as Record<string, unknown>)[key] : undefined),
+      (value, key) =>
+        typeof value === "object" && value !== null ? (value as Record<string, unknown>)[key] : undefined,
       outcome.answer,
     );
 }
@@ -65,7 +68,11 @@ function linesOf(sum: Sum): readonly Line[] {
   return Object.entries(sum.fields).flatMap(([path, { label, unit, digits }]) => {
     const text = said(answerAt(sum, path), unit, digits);
     if (text === undefined) return [];
-    const which = path.split(".").slice(1).filter((step) => !words.methods[step] && !/^\d+$/.test(step)).map((step) => words.elements[step] ?? nameOf(step));
+    const which = path
+      .split(".")
+      .slice(1)
+      .filter((step) => !words.methods[step] && !/^\d+$/.test(step))
+      .map((step) => words.elements[step] ?? nameOf(step));
     const method = words.methods[path.split(".")[0] ?? ""];
     const full = [[label, ...which].join(", "), method].filter((part) => part !== undefined).join(", ");
     return [{ path, label: full, text, ...parted({ text, unit }) }];
@@ -94,8 +101,8 @@ const endings: readonly (readonly [ending: RegExp, unit: string])[] = [
 ];
 
 /** A name of the code as words with the unit that it ends in: `scaleDivisionGrams` is a scale division in g. */
-function inWords(key: string): { readonly name: string; readonly unit: string } {
+function inWords(key: string): { readonly label: string; readonly unit: string } {
   const ending = endings.find(([pattern]) => pattern.test(key));
   const name = (ending ? key.replace(ending[0], "") : key).replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-  return { name: `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`, unit: ending?.[1] ?? "" };
+  return { label: `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`, unit: ending?.[1] ?? "" };
 }

@@ -185,6 +185,10 @@ export const words = {
     none: "Not planted on a tower.",
   },
   figures: { what: "What", figure: "Figure", from: "Leans on", none: "No figures are recorded." },
+  listed: {
+    readings: (place: string) => `Measured at port ${Number(place) + 1}`,
+    solubility: (celsius: string) => `At ${celsius.replace("-", "−")} °C`,
+  } as Readonly<Record<string, (step: string) => string>>,
   topics: {
     ec: "Feed strength (EC)",
     ph: "pH",
@@ -207,6 +211,7 @@ export const words = {
     stock: "Stock",
     analysis: "On the bag",
     solubility: "Dissolves",
+    readings: "Light at the ports",
     ions: "In the water",
     reading: "Reading",
     other: "Figures",
@@ -258,6 +263,15 @@ export const words = {
     HCO3: "bicarbonate",
     SO4: "sulphate",
   } as Readonly<Record<string, string>>,
+  nearest: {
+    element: { label: "Furthest off", unit: "" },
+    delivered: { label: "Can be delivered", unit: "mg/L" },
+    buy: { label: "Would help most", unit: "" },
+    date: { label: "Earliest day", unit: "" },
+    scaleDivisionGrams: { label: "A scale that shows", unit: "g" },
+    linesNeeded: { label: "Lines needed", unit: "" },
+    germinationPercent: { label: "Germination needed", unit: "%" },
+  } as Readonly<Record<string, { readonly label: string; readonly unit: string }>>,
   methods: { stepwise: "step by step", leastSquares: "closest fit" } as Readonly<Record<string, string>>,
   recipe: {
     title: "What to weigh",

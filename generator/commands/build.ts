@@ -1,7 +1,7 @@
 import { join, relative, resolve } from "node:path";
 import { type Printed, printEdition } from "../build.ts";
-import type { Audience } from "../shown.ts";
 import { load } from "../node.ts";
+import type { Audience } from "../shown.ts";
 import { problems, report } from "./check.ts";
 import { type Command, Misuse, type World } from "./command.ts";
 import { common, contentFolder, read } from "./options.ts";

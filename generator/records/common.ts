@@ -43,7 +43,7 @@ export const notes = () => mapping(z.string(), text()).meta({ label: "Notes on f
 
 /** A figure whose source speaks of a related plant, by the figure's path: `seed.standard: cabbage`. */
 export const borrowed = () =>
-  mapping(z.string(), text()).meta({
+  everyone(mapping(z.string(), text())).meta({
     label: "Borrowed figures",
     help: "The source speaks of a related plant, which is named: `seed.standard: cabbage`.",
   });

@@ -70,7 +70,7 @@ export function schemaAt(
   const [step, ...rest] = path;
   if (step === undefined) return schema;
   const { inner } = unwrap(schema, value);
-  const next = typeof step === "number" ? definitionOf(inner)?.element : fieldOf(inner, step);
+  const next = definitionOf(inner)?.element ?? (typeof step === "string" ? fieldOf(inner, step) : undefined);
   return next && schemaAt(next, rest, (value as Readonly<Record<string | number, unknown>> | undefined)?.[step]);
 }
 

@@ -1,5 +1,6 @@
 import { type Sources, sourcesOf } from "../provenance.ts";
 import { sourceWords } from "../records/common.ts";
+import type { Path } from "../records/index.ts";
 import { ticked } from "../records/messages.ts";
 import { nearest } from "../records/nearest.ts";
 import { fieldNames, leaves } from "../records/walk.ts";
@@ -9,7 +10,11 @@ import type { Draft, Known } from "./drafts.ts";
 export function checkSources(draft: Draft, known: Known): void {
   const { fields, raw, schema } = draft;
   const paths = pathsIn(raw);
-  if (isMapping(raw.notes) && fieldNames(schema, raw).includes("notes")) sayNotes(draft, raw.notes, paths);
+  for (const beside of ["notes", "borrowed"] as const) {
+    const about = raw[beside];
+    if (isMapping(about) && fieldNames(schema, raw).includes(beside)) sayNotes(draft, beside, about, paths);
+  }
+  for (const beside of ["elsewhere", "findings"] as const) sayAsides(draft, beside, paths, known);
   if (!isMapping(fields.sources) || !fieldNames(schema, raw).includes("sources")) return;
   const sources = fields.sources as Sources;
   for (const [name, covered] of Object.entries(sources)) {
@@ -19,19 +24,43 @@ export function checkSources(draft: Draft, known: Known): void {
   if (Object.keys(sources).length === Object.keys(raw.sources ?? {}).length) sayUnsourced(draft, sources);
 }
 
-function saySource({ say }: Draft, name: string, known: Known): void {
+function saySource(
+  { say }: Draft,
+  name: string,
+  known: Known,
+  path: Path = ["sources", name],
+  on: "key" | "value" = "key",
+): void {
   const names = [...sourceWords, ...known.sources];
   if (names.includes(name)) return;
   const near = nearest(name, names);
-  say(["sources", name], {
+  say(path, {
     rule: "source-unknown",
     written: name,
     expected: `a file of \`sources/\`, or one of the words ${ticked(sourceWords)}`,
     note: near
       ? `Did you mean \`${near}\`?`
       : `Write \`sources/${name}.md\`, which says what it is and where it stands.`,
-    on: "key",
+    ...(on === "key" ? { on } : {}),
   });
+}
+
+/** What others say of a figure must speak of one that stands here, and name where it was said. */
+function sayAsides(draft: Draft, beside: "elsewhere" | "findings", paths: ReadonlySet<string>, known: Known): void {
+  const asides = draft.fields[beside];
+  if (!Array.isArray(asides)) return;
+  for (const [index, aside] of asides.entries()) {
+    if (!isMapping(aside)) continue;
+    if (typeof aside.from === "string") saySource(draft, aside.from, known, [beside, index, "from"], "value");
+    if (typeof aside.figure !== "string" || paths.has(aside.figure)) continue;
+    const near = nearest(aside.figure, paths);
+    draft.say([beside, index, "figure"], {
+      rule: "note-path-unknown",
+      written: aside.figure,
+      expected: "a field that this record has",
+      note: near ? `Did you mean \`${near}\`?` : "What is about no figure here is a finding: put it below `findings:`.",
+    });
+  }
 }
 
 function sayPaths({ say }: Draft, name: string, covered: readonly string[], paths: ReadonlySet<string>): void {
@@ -47,11 +76,16 @@ function sayPaths({ say }: Draft, name: string, covered: readonly string[], path
   }
 }
 
-function sayNotes({ say }: Draft, notes: Readonly<Record<string, unknown>>, paths: ReadonlySet<string>): void {
+function sayNotes(
+  { say }: Draft,
+  beside: "notes" | "borrowed",
+  notes: Readonly<Record<string, unknown>>,
+  paths: ReadonlySet<string>,
+): void {
   for (const path of Object.keys(notes)) {
     if (paths.has(path)) continue;
     const near = nearest(path, paths);
-    say(["notes", path], {
+    say([beside, path], {
       rule: "note-path-unknown",
       written: path,
       expected: "a field that this record has",
@@ -82,6 +116,9 @@ function sayUnsourced({ schema, raw, say }: Draft, sources: Sources): void {
   }
 }
 
+/** What stands beside the fields of a record and is none of them. */
+const besides: ReadonlySet<string> = new Set(["sources", "notes", "history", "borrowed", "elsewhere", "findings"]);
+
 /** The path of every field of a record and of every mapping around one. */
 function pathsIn(raw: Readonly<Record<string, unknown>>): ReadonlySet<string> {
   const found = new Set<string>();
@@ -89,7 +126,7 @@ function pathsIn(raw: Readonly<Record<string, unknown>>): ReadonlySet<string> {
     if (!isMapping(value)) return;
     for (const [key, item] of Object.entries(value)) {
       const below = path === "" ? key : `${path}.${key}`;
-      if (below === "sources" || below === "notes" || below === "history") continue;
+      if (besides.has(below)) continue;
       found.add(below);
       walk(item, below);
     }
