@@ -60,9 +60,14 @@ export function labelOf<Fields>(page: Page<Fields>, path: string): string {
   return unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta.label ?? path;
 }
 
-/** Every figure of a record, by its path, in the order of the file. */
+/** Every figure of a record, by its path, in the order of the file; what nobody is shown, such as a price, stays out. */
 export function figures<Fields>(library: Library, page: Page<Fields>): Readonly<Record<string, Told>> {
-  return pick(library, page, figurePaths(page));
+  const shown = figureLeaves(page).filter(({ meta }) => meta.reader !== "nobody");
+  return pick(
+    library,
+    page,
+    shown.map(({ path }) => path.join(".")),
+  );
 }
 
 /** The figures at the paths named and no others; one that is not recorded is left out. */
@@ -81,7 +86,11 @@ export function pick<Fields>(
 
 /** The paths of a record that hold a figure of the trade. */
 export function figurePaths<Fields>(page: Page<Fields>): readonly string[] {
-  return [...leaves(schemaOf(page), page.raw)].filter(({ meta }) => meta.figure).map(({ path }) => path.join("."));
+  return figureLeaves(page).map(({ path }) => path.join("."));
+}
+
+function figureLeaves<Fields>(page: Page<Fields>) {
+  return [...leaves(schemaOf(page), page.raw)].filter(({ meta }) => meta.figure);
 }
 
 /** A source as its citation, `Both A. (2003), Ten years of hydroponic lettuce research, Rutgers`. */

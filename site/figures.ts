@@ -24,6 +24,8 @@ export function labelOf({ path, label }: Pick<Told, "path" | "label">): string {
   const [topic = "", stage = ""] = path.split(".");
   if (label === path && words.listed[topic]) return words.listed[topic](stage);
   const name = topic === "stages" ? words.stages[stage as keyof typeof words.stages] : undefined;
+  const element = topic === "ions" ? words.elements[label] : undefined;
+  if (element) return `${element[0]?.toUpperCase()}${element.slice(1)}`;
   return name ? `${name}: ${label.toLowerCase()}` : label;
 }
 

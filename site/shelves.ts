@@ -139,8 +139,8 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
             { label: label.cells, text: number(batch.cells) },
             { label: label.seeds, text: batch.seeds === undefined ? undefined : number(batch.seeds) },
             ref(label.lot, "lots", batch.lot),
-            ref(label.forOrder, "orders", batch.order),
-            ref(label.tray, "gear", batch.tray),
+            ...(batch.order === undefined ? [] : [ref(label.forOrder, "orders", batch.order)]),
+            ...(batch.tray === undefined ? [] : [ref(label.tray, "gear", batch.tray)]),
             {
               label: label.counted,
               text: batch.counted && `${label.testOf(batch.counted.up, batch.cells)}, ${date(batch.counted.on)}`,

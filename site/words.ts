@@ -1,5 +1,31 @@
 import type { SearchWords } from "./search/search.ts";
 
+/** The lines of an analysis, as bags print them. */
+const onTheBag: Readonly<Record<string, string>> = {
+  nTotal: "Nitrogen, all (N)",
+  nNitrate: "Nitrate nitrogen (N)",
+  nAmmonium: "Ammonium nitrogen (N)",
+  nUrea: "Urea nitrogen (N)",
+  P2O5: "Phosphate (P₂O₅)",
+  P: "Phosphorus (P)",
+  K2O: "Potash (K₂O)",
+  K: "Potassium (K)",
+  CaO: "Lime (CaO)",
+  Ca: "Calcium (Ca)",
+  MgO: "Magnesia (MgO)",
+  Mg: "Magnesium (Mg)",
+  SO3: "Sulphate (SO₃)",
+  S: "Sulphur (S)",
+  Na: "Sodium (Na)",
+  Cl: "Chloride (Cl)",
+  Fe: "Iron (Fe)",
+  Mn: "Manganese (Mn)",
+  Zn: "Zinc (Zn)",
+  B: "Boron (B)",
+  Cu: "Copper (Cu)",
+  Mo: "Molybdenum (Mo)",
+};
+
 const searchKinds = {
   crop: "Crop",
   symptom: "Sign",
@@ -187,6 +213,7 @@ export const words = {
   figures: { what: "What", figure: "Figure", from: "Leans on", none: "No figures are recorded." },
   listed: {
     readings: (place: string) => `Measured at port ${Number(place) + 1}`,
+    analysis: (part: string) => onTheBag[part] ?? part,
     solubility: (celsius: string) => `At ${celsius.replace("-", "−")} °C`,
   } as Readonly<Record<string, (step: string) => string>>,
   topics: {
@@ -409,10 +436,11 @@ export const words = {
     emergency: "If something goes wrong",
     today: "In hand today",
     onHand: (open: number) => (open === 1 ? "1 batch open" : `${open} batches open`),
-    crops: "Crops",
+    crops: "Crops in the yard",
     feeds: "Feeds and lines",
     sums: "Answered by sums",
     guides: "How we do it",
+    allCrops: (count: number) => `All ${count} crops`,
     plants: "Your plants",
     plantsSays: "Open your plant’s card: what it needs, what to look for, when to cut.",
     arrived: "Your box has come",
