@@ -5,6 +5,9 @@ import { folder } from "./site/folder.ts";
 import { offline } from "./site/offline.ts";
 import { pack } from "./site/pack.ts";
 
+// While writing one sees the staff's edition; a build says for whom it is.
+if (process.argv.includes("dev")) process.env.TIERBOOK_AUDIENCE ??= "staff";
+
 const content = resolve(process.env.TIERBOOK_CONTENT ?? "content");
 
 /** A path of the program itself, wherever it was called from. */

@@ -136,7 +136,11 @@ function isLine(value: unknown): boolean {
 
 function linesOf(value: unknown, path: string): readonly (readonly [path: string, value: unknown])[] {
   if (isLine(value)) return [[path, value]];
-  return Object.entries(value as object).flatMap(([key, inner]) => linesOf(inner, `${path}.${key}`));
+  // People count from one.
+  const inside = Array.isArray(value)
+    ? value.map((inner, index) => [index + 1, inner])
+    : Object.entries(value as object);
+  return inside.flatMap(([key, inner]) => linesOf(inner, `${path}.${key}`));
 }
 
 /** A group of one kind of figure is called by that figure; a group of several by its own name, in words. */
