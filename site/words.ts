@@ -1,3 +1,4 @@
+import { drawingWords } from "./drawings/words.ts";
 import type { SearchWords } from "./search/search.ts";
 
 /** The lines of an analysis, as bags print them. */
@@ -46,6 +47,7 @@ const searchKinds = {
 /** Every word of the interface. What the book knows is in its records; what its pages say around it is here. */
 export const words = {
   searchKinds,
+  drawings: drawingWords,
   skip: "Skip to the card",
   search: { label: "Find", hint: "crop, sign, job or tray code", button: "Find" },
   nav: {

@@ -59,6 +59,9 @@ const trouble = () =>
 const Fields = group({
   name: everyone(text()).meta({ label: "Name", example: "name: Sweet basil" }),
   also: everyone(list(text())).meta({ label: "Also called" }).optional(),
+  search: everyone(list(text()))
+    .meta({ label: "Also found by", help: "Misspellings and words that people type, which no page prints." })
+    .optional(),
   botanical: everyone(text()).meta({ label: "Botanical name" }),
   family: everyone(text()).meta({ label: "Family" }).optional(),
   eppo: everyone(text()).meta({ label: "EPPO code", help: "The plant's code in plant-health papers." }).optional(),

@@ -1,4 +1,5 @@
 import {
+  at,
   betweenVeins,
   circle,
   dots,
@@ -122,7 +123,7 @@ export const signs = {
       .map(([x, y]) => `M${Math.round(x)} ${Math.round(y)}v-5m0 5l-4-4m4 4l4-4`);
     return sketch(210, [above.strokes, above.hatch(patch), below.strokes, line(fuzz.join(""))], true);
   },
-  greyMould: () =>
+  greyStub: () =>
     sketch(120, [
       line("M52 116V56M68 116V56"),
       ...leaf({ foot: [52, 92], angle: -160, length: 36, width: 16 }).strokes,
@@ -139,6 +140,51 @@ export const signs = {
         [42, 53],
         [78, 52],
       ]),
+    ]),
+  greyLeaf: () =>
+    onLeaf((one) => [
+      one.edge(-1, 0.62, 1, 0.95),
+      one.edge(1, 0.66, 1, 0.95),
+      fur(
+        [
+          [40, 36],
+          [46, 26],
+          [54, 18],
+          [62, 14],
+          [68, 20],
+          [75, 28],
+          [80, 38],
+        ],
+        [60, 44],
+      ),
+    ]),
+  greyBerry: () =>
+    sketch(120, [
+      shape("M60 26C92 22 100 48 88 74C80 92 68 106 60 108C52 106 40 92 32 74C20 48 28 22 60 26z"),
+      shape("M60 28L46 16L48 28L30 28L44 36L40 46L54 38L60 48L66 38L80 46L76 36L90 28L72 28L74 16z"),
+      line("M60 26V6"),
+      dots([
+        [40, 58],
+        [52, 64],
+        [46, 76],
+        [60, 80],
+        [64, 62],
+        [54, 92],
+        [36, 46],
+      ]),
+      solid("M72 62C84 54 92 58 90 70C86 82 78 90 70 88C62 82 64 68 72 62z"),
+      fur(
+        [
+          [66, 58],
+          [78, 50],
+          [92, 54],
+          [98, 68],
+          [92, 82],
+          [80, 94],
+          [68, 96],
+        ],
+        [78, 74],
+      ),
     ]),
   aphids: () =>
     onLeaf((one) =>
@@ -283,7 +329,7 @@ export const signs = {
 /** The leaf that signs are drawn on. */
 const broad = { foot: [60, 108], angle: -90, length: 92, width: 66, veins: true } as const;
 
-function onLeaf(marks: (one: Leaf) => readonly Stroke[]): Sketch {
+function onLeaf(marks: (one: Leaf) => readonly (Stroke | readonly Stroke[])[]): Sketch {
   const one = leaf(broad);
   return sketch(120, [line("M60 118V106"), ...one.strokes, ...marks(one)]);
 }
@@ -305,6 +351,12 @@ function cluster([x, y]: Point, count: number): readonly Point[] {
     const far = index === count - 1 ? 0 : 7;
     return [Math.round(x + far * Math.cos(turn)), Math.round(y + far * Math.sin(turn))];
   });
+}
+
+/** Grey fur that stands off a dead patch: hairs with a head each. */
+function fur(heads: readonly Point[], [x, y]: Point): readonly Stroke[] {
+  const foot = (head: Point): Point => [head[0] + (x - head[0]) * 0.45, head[1] + (y - head[1]) * 0.45];
+  return [line(heads.map((head) => `M${at(foot(head))}L${at(head)}`).join("")), dots(heads)];
 }
 
 /** An aphid from above. */

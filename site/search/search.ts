@@ -1,4 +1,4 @@
-import { nearest } from "./near.ts";
+import { fold, nearest } from "./near.ts";
 import { openSearch, root, type Search, type Text } from "./open.ts";
 import { type Name, ranked } from "./rank.ts";
 
@@ -124,14 +124,14 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
       clearTimeout(slow);
       if (mine !== turn) return;
       if (shown.length > 0) {
-        const results = shown.map((page, index) => result(page, texts[index], `${id}-title-${index}`, words));
+        const results = shown.map((page, index) => result(page, texts[index], query, `${id}-title-${index}`, words));
         return say(words.found(pages.length, shown.length, query), results);
       }
       const near = nearest(query, names, (name) => [name.title, ...name.names], 3);
       note(query);
       say(
         words.nothing(query, near.length),
-        near.map((page, index) => result(page, undefined, `${id}-title-${index}`, words)),
+        near.map((page, index) => result(page, undefined, query, `${id}-title-${index}`, words)),
       );
     } catch {
       opened = undefined;
@@ -184,7 +184,7 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
 }
 
 /** A page as a group of options: itself, then the sections of it that fit. */
-function result(page: Name, text: Text | undefined, titleId: string, words: SearchWords): HTMLElement {
+function result(page: Name, text: Text | undefined, query: string, titleId: string, words: SearchWords): HTMLElement {
   const group = element("div", "search-result");
   set(group, { role: "group", "aria-labelledby": titleId });
   const option = group.appendChild(link(page, ""));
@@ -194,7 +194,10 @@ function result(page: Name, text: Text | undefined, titleId: string, words: Sear
   const title = option.appendChild(marked("search-title", best.title));
   title.id = titleId;
   const inSections = text?.sub_results.filter(({ anchor }) => anchor) ?? [];
-  if (page.names.length > 0) option.append(" ", element("span", "search-also", words.also(page.names)));
+  const other = page.names
+    .filter((name) => fold(name).includes(fold(query)) && !fold(page.title).includes(fold(query)))
+    .slice(0, 2);
+  if (other.length > 0) option.append(" ", element("span", "search-also", words.also(other)));
   if (text && inSections.length < text.sub_results.length) option.append(" ", marked("search-excerpt", best.rest));
   for (const section of inSections.slice(0, sections)) {
     const place = group.appendChild(link(page, `#${encodeURIComponent(section.anchor?.id ?? "")}`));
