@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, it } from "vitest";
 import { staffEdition } from "../generator/editions.ts";
 import { exportCrops } from "../generator/exports.ts";
-import { type Library, sourceBasis } from "../generator/library.ts";
+import { type Library, type Page, sourceBasis } from "../generator/library.ts";
 import { type Loaded, load } from "../generator/node.ts";
 import { words } from "../generator/prose.ts";
 import { sourcesOf } from "../generator/provenance.ts";
@@ -36,7 +36,7 @@ describe("the demo book", () => {
 
   it("has a known source behind every figure of every record", () => {
     const bare = (Object.keys(kinds) as Kind[]).flatMap((kind) =>
-      [...library[kind].values()].flatMap((page) =>
+      ([...library[kind].values()] as Page<unknown>[]).flatMap((page) =>
         figurePaths(page)
           .filter((path) => !sourcesOf(path, sourcesBlock(page)).some((name) => sourceBasis(library, name)))
           .map((path) => `${kind}/${page.id} ${path}`),

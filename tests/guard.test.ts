@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { customerEdition } from "../generator/editions.ts";
+import { customerEdition, staffEdition } from "../generator/editions.ts";
 import { leaks, partsOf, wordsOf } from "../generator/guard.ts";
 import { bind, kindNames, type Library, type Shelves } from "../generator/library.ts";
 import { Book, type Entry, type Kind, kinds, parse } from "../generator/records/index.ts";
@@ -86,4 +86,22 @@ describe("leaks", () => {
 describe("wordsOf", () => {
   it("splits figures from their units and drops signs", () =>
     expect(wordsOf("12.40 ¤/kg, Ca(NO₃)₂")).toEqual(["12", "40", "kg", "ca", "no3", "2"]));
+});
+
+describe("the staff edition", () => {
+  it("shows no price, supplier or person: what is for nobody stays in the records", () => {
+    const library = libraryOf("everyone");
+    const inward = JSON.stringify(staffEdition(library)).toLowerCase();
+    const never = partsOf(library).secret.filter((secret) => secret.never);
+    expect(never.length).toBeGreaterThan(30);
+    const words = never.flatMap(({ text }) => text.toLowerCase().match(canary) ?? []);
+    expect(words.filter((word) => inward.includes(word))).toEqual([]);
+  });
+
+  it("has no figure of a field that is for nobody", () => {
+    const library = libraryOf("everyone");
+    const salts = staffEdition(library).salts.flatMap(({ figures }) => Object.keys(figures));
+    expect(salts).toContain("stock");
+    expect(salts).not.toContain("price");
+  });
 });

@@ -1,5 +1,5 @@
-/** How a stroke of the pen is laid down: a line, an outline that hides what is behind it, solid ink, or dots. */
-export type Way = "line" | "leaf" | "solid" | "dots";
+/** How a stroke of the pen is laid down: a line, an outline that hides what is behind it, bare paper, solid ink, dots. */
+export type Way = "line" | "leaf" | "blank" | "solid" | "dots";
 
 /** One pass of the pen, as the `d` of an SVG path. */
 export interface Stroke {
@@ -99,7 +99,7 @@ export function leaf({ foot, angle, length, width, form = "oval", veins = false,
 /** Away from the veins of a leaf. */
 export function betweenVeins(along: number, across: number): boolean {
   const far = Math.abs(across);
-  return far > 0.2 && veinStarts.every((start) => Math.abs(along - start - (veinRise * far) / 0.75) > 0.045);
+  return far > 0.22 && veinStarts.every((start) => Math.abs(along - start - (veinRise * far) / 0.75) > 0.07);
 }
 
 /** A stem or root through some points, drawn in one go. */

@@ -2,6 +2,7 @@ import {
   at,
   circle,
   dots,
+  type Leaf,
   type LeafForm,
   leaf,
   line,
@@ -89,7 +90,11 @@ export function roots(): Sketch {
 
 /** How a plant stands. */
 export const habits = {
-  rosette: () => sketch(120, [cup([60, 88]), ...rosetteLeaves([60, 88]).flatMap((form) => leaf(form).strokes)]),
+  rosette: () =>
+    sketch(
+      120,
+      fromAbove().flatMap((one) => one.strokes),
+    ),
   bushy: () => {
     const arms: readonly (readonly [Point, Point])[] = [
       [
@@ -179,7 +184,7 @@ export const habits = {
   climbing: () => {
     const turns = [96, 78, 60, 42, 24];
     return sketch(120, [
-      line("M60 4V90"),
+      line("M60 2V90M50 2h20"),
       line(
         `M60 96${turns.map((y, index) => `C${at([index % 2 ? 40 : 80, y - 2])} ${at([index % 2 ? 40 : 80, y - 12])} ${at([60, y - 16])}`).join("")}`,
       ),
@@ -220,22 +225,35 @@ export const habits = {
 /** Where to cut. */
 export const cuts = {
   tips: () => {
-    const pairs = [92, 74, 50, 28];
+    const pairs = [104, 80, 40, 24];
     return sketch(120, [
-      line("M60 112V20"),
-      ...pairs.flatMap((y, index) => pair([60, y], 30 - index * 3, 15 - index)),
-      ...leaf({ foot: [60, 22], angle: -90, length: 16, width: 9 }).strokes,
-      cutLine(66, 26, 94),
+      line("M60 118V14"),
+      ...pairs.flatMap((y, index) => pair([60, y], [32, 32, 26, 18][index]!, [15, 15, 13, 9][index]!)),
+      leaf({ foot: [60, 18], angle: -90, length: 14, width: 8 }).strokes,
+      cutLine(60, 22, 98),
     ]);
   },
-  outer: () =>
-    sketch(120, [
+  outer: () => {
+    const stalks: readonly (readonly [Point, number])[] = [
+      [[22, 54], -132],
+      [[98, 54], -48],
+      [[32, 40], -112],
+      [[88, 40], -68],
+      [[48, 32], -98],
+      [[72, 32], -82],
+    ];
+    return sketch(120, [
+      line(
+        stalks
+          .map(([to]) => `M${at([60 + (to[0] - 60) / 8, 92])}Q${at([60 + (to[0] - 60) / 1.6, 78])} ${at(to)}`)
+          .join(""),
+      ),
+      ...stalks.flatMap(([foot, angle]) => leaf({ foot, angle, length: 30, width: 19 }).strokes),
       cup([60, 92]),
-      ...rosetteLeaves([60, 92]).flatMap((form) => leaf(form).strokes),
-      line("M38 70l10 13M82 70l-10 13"),
-      scissors([34, 82], 1),
-      scissors([86, 82], -1),
-    ]),
+      line("M31 82l13-7M89 82l-13-7"),
+      scissors([30, 84], 1),
+    ]);
+  },
   lowest: () =>
     sketch(120, [
       line("M60 112V34"),
@@ -248,14 +266,14 @@ export const cuts = {
     ]),
   head: () =>
     sketch(120, [
-      line("M52 84V100M68 84V100"),
+      line("M52 84V106M68 84V106"),
       ...[-172, -8, -150, -30].flatMap(
         (angle, index) => leaf({ foot: [60, 84], angle, length: 50 - index * 2, width: 26 }).strokes,
       ),
       shape("M32 66C26 34 44 16 62 16C82 18 96 40 88 68C80 86 40 86 32 66z"),
       line("M62 16C44 32 42 56 52 80M62 16C82 36 78 60 70 80M44 26C36 40 34 54 40 70"),
-      cutLine(92, 20, 100),
-      cup([60, 100]),
+      cutLine(99, 12, 104),
+      shape("M42 106h36l-3 12h-30z"),
     ]),
   crown: () => {
     const stalks = [-26, -16, -6, 5, 15, 25];
@@ -265,7 +283,7 @@ export const cuts = {
       ),
       ...stalks.flatMap((lean) => leaf({ foot: [60 + lean, 42], angle: -90 + lean, length: 32, width: 14 }).strokes),
       cup([60, 96]),
-      shape("M118 84H88a5.5 5.5 0 0 0 0 11H118M118 73H86a5.5 5.5 0 0 0 0 11H118"),
+      shape("M118 84H80a5.5 5.5 0 0 0 0 11H118M118 73H82a5.5 5.5 0 0 0 0 11H118"),
       cutLine(72, 16, 84),
     ]);
   },
@@ -369,6 +387,20 @@ function plug([x, y]: Point, feet: readonly number[] = []): readonly Stroke[] {
 /** A branch's end: two leaves and a third between. */
 function tip(foot: Point): readonly Stroke[] {
   return [-160, -20, -90].flatMap((angle) => leaf({ foot, angle, length: 20, width: 11 }).strokes);
+}
+
+/** A rosette as one looks down on it: seven outer leaves, then five, then three young ones in the middle. */
+export function fromAbove(): readonly Leaf[] {
+  const rings = [
+    { count: 7, length: 54, width: 34, turn: 10 },
+    { count: 5, length: 36, width: 25, turn: 40 },
+    { count: 3, length: 22, width: 17, turn: 90 },
+  ];
+  return rings.flatMap(({ count, length, width, turn }) =>
+    Array.from({ length: count }, (_, index) =>
+      leaf({ foot: [60, 60], angle: turn + (index * 360) / count, length, width, form: "round" }),
+    ),
+  );
 }
 
 /** The leaves of a rosette from the side, the outer ones first. */

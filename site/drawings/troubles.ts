@@ -4,6 +4,7 @@ import {
   circle,
   dots,
   type Leaf,
+  type LeafForm,
   leaf,
   line,
   type Point,
@@ -12,24 +13,23 @@ import {
   shape,
   sketch,
   solid,
+  through,
 } from "./pen.ts";
-import { cup, pair, roots, rosetteLeaves } from "./plants.ts";
+import { cup, fromAbove, pair, roots, rosetteLeaves } from "./plants.ts";
 
 /** Where leaves go yellow first, and whether their veins stay green. */
 export function yellowing(first: "young" | "old", how: "between" | "whole"): Sketch {
   const places: readonly (readonly [Point, number, number])[] = [
-    [[60, 88], -172, 46],
-    [[60, 88], -8, 46],
-    [[60, 62], -158, 42],
-    [[60, 62], -22, 42],
-    [[60, 42], -132, 34],
-    [[60, 42], -48, 34],
+    [[60, 98], -172, 58],
+    [[60, 98], -8, 58],
+    [[60, 56], -145, 54],
+    [[60, 56], -35, 54],
   ];
   return sketch(120, [
-    line("M60 116V40"),
-    ...places.flatMap(([foot, angle, length], index) => {
-      const one = leaf({ foot, angle, length, width: length * 0.5, veins: true });
-      const yellow = first === "old" ? index < 2 : index > 3;
+    line("M60 118V54"),
+    ...places.map(([foot, angle, length], index) => {
+      const yellow = (first === "old") === index < 2;
+      const one = leaf({ foot, angle, length, width: length * 0.58, veins: how === "between" || !yellow });
       return yellow ? [...one.strokes, one.hatch(how === "between" ? betweenVeins : undefined)] : one.strokes;
     }),
   ]);
@@ -37,17 +37,13 @@ export function yellowing(first: "young" | "old", how: "between" | "whole"): Ske
 
 /** Signs that something is wrong. Hatched is yellow or pale, solid is brown or dead. */
 export const signs = {
-  tipburn: () => {
-    const leaves = rosetteLeaves([60, 96]).map((form) =>
-      leaf({ ...form, length: form.length * 1.25, width: form.width * 1.35 }),
-    );
-    return sketch(120, [
-      cup([60, 96]),
-      ...leaves.flatMap((one, index) =>
-        index > 3 ? [...one.strokes, one.edge(-1, 0.6, 0.98, 0.5), one.edge(1, 0.6, 0.98, 0.5)] : one.strokes,
+  tipburn: () =>
+    sketch(
+      120,
+      fromAbove().map((one, index) =>
+        index < 7 ? one.strokes : [...one.strokes, one.edge(-1, 0.6, 0.97, 0.5), one.edge(1, 0.6, 0.97, 0.5)],
       ),
-    ]);
-  },
+    ),
   saltBurn: () => onLeaf((one) => [one.edge(-1, 0.2, 0.99), one.edge(1, 0.2, 0.99)]),
   dampingOff: () =>
     sketch(120, [
@@ -63,27 +59,33 @@ export const signs = {
     sketch(
       210,
       [
-        cup([54, 78]),
-        ...rosetteLeaves([54, 78])
-          .slice(0, 4)
-          .flatMap((form) => leaf({ ...form, length: 38, width: 15 }).strokes),
-        shape("M48 78L51 22H57L60 78z"),
-        line("M52 70L54 28M56 70L55 28"),
-        ...[
-          [50, 52, -150],
-          [58, 42, -30],
-          [51, 34, -140],
-        ].flatMap(([x, y, angle]) => leaf({ foot: [x!, y!], angle: angle!, length: 15, width: 5 }).strokes),
-        ...[
-          [54, 18],
-          [48, 22],
-          [60, 22],
-          [54, 10],
-        ].map(([x, y]) => shape(circle([x!, y!], 4))),
-        cup([158, 78]),
-        line("M158 78C156 60 168 44 160 22"),
-        ...pair([161, 50], 13, 6),
-        ...pair([161, 24], 15, 7),
+        cup([54, 80]),
+        ...rosetteLeaves([54, 80])
+          .slice(0, 2)
+          .flatMap((form) => leaf({ ...form, length: 40, width: 15 }).strokes),
+        ...(
+          [
+            [50, 66, -150],
+            [59, 56, -28],
+            [51, 44, -148],
+            [57, 36, -30],
+          ] as const
+        ).flatMap(([x, y, angle]) => leaf({ foot: [x, y], angle, length: 20, width: 8 }).strokes),
+        shape("M46 80L51 22H57L62 80z"),
+        line("M52 72L53.5 28M57 72L55 28"),
+        ...(
+          [
+            [48, 19],
+            [60, 19],
+            [51, 11],
+            [57, 11],
+            [54, 20],
+          ] as const
+        ).map((bud) => shape(circle(bud, 4))),
+        cup([158, 80]),
+        line("M158 80C152 58 170 42 161 16"),
+        ...pair([161, 48], 13, 6),
+        ...pair([161, 18], 15, 7),
       ],
       true,
     ),
@@ -142,22 +144,25 @@ export const signs = {
       ]),
     ]),
   greyLeaf: () =>
-    onLeaf((one) => [
-      one.edge(-1, 0.62, 1, 0.95),
-      one.edge(1, 0.66, 1, 0.95),
-      fur(
-        [
-          [40, 36],
-          [46, 26],
-          [54, 18],
-          [62, 14],
-          [68, 20],
-          [75, 28],
-          [80, 38],
-        ],
-        [60, 44],
-      ),
-    ]),
+    onLeaf(
+      (one) => [
+        one.edge(-1, 0.6, 1, 0.97),
+        one.edge(1, 0.66, 1, 0.97),
+        fur(
+          [
+            [26, 46],
+            [34, 32],
+            [46, 22],
+            [60, 18],
+            [74, 22],
+            [86, 32],
+            [94, 46],
+          ],
+          [60, 62],
+        ),
+      ],
+      { length: 74 },
+    ),
   greyBerry: () =>
     sketch(120, [
       shape("M60 26C92 22 100 48 88 74C80 92 68 106 60 108C52 106 40 92 32 74C20 48 28 22 60 26z"),
@@ -187,84 +192,95 @@ export const signs = {
       ),
     ]),
   aphids: () =>
-    onLeaf((one) =>
-      (
-        [
-          [0.3, 0.25],
-          [0.38, -0.3],
-          [0.47, 0.3],
-          [0.52, -0.2],
-          [0.6, 0.3],
-          [0.66, -0.35],
-          [0.74, 0.15],
-        ] as const
-      ).flatMap((place, index) => body(one.on(...place), index)),
+    onLeaf(
+      (one) =>
+        (
+          [
+            [0.26, 0.42],
+            [0.34, -0.4],
+            [0.46, 0.5],
+            [0.52, -0.5],
+            [0.62, 0.42],
+            [0.7, -0.42],
+            [0.8, 0.3],
+          ] as const
+        ).flatMap((place) => body(one.on(...place))),
+      { veins: false },
     ),
   thrips: () =>
-    onLeaf((one) => {
-      const places = spread(one, 15);
-      return [
-        line(places.map(([x, y], index) => `M${x} ${y}l${index % 2 ? "6-3" : "4 4"}`).join("")),
-        dots(places.filter((_, index) => index % 3 === 0).map(([x, y]) => [x + 6, y + 5])),
-      ];
-    }),
+    onLeaf(
+      (one) => {
+        const places = spread(one, 16);
+        const beside = places.filter((_, index) => index % 3 === 0).map(([x, y]): Point => [x + 6, y + 6]);
+        return [
+          line(places.map(([x, y], index) => `M${x - 3} ${y}l${index % 2 ? "6-3" : "5 4"}`).join("")),
+          dots(beside),
+        ];
+      },
+      { veins: false },
+    ),
   leafMiner: () =>
+    onLeaf(
+      (one) => {
+        const places = [
+          [0.18, 0.45],
+          [0.32, 0.95],
+          [0.47, 0.05],
+          [0.62, 0.95],
+          [0.74, 0.1],
+          [0.84, 0.4],
+        ] as const;
+        const way = places.map((place) => one.on(...place));
+        return [line(through(way) + through(way.map(([x, y]) => [x - 1, y - 6])))];
+      },
+      { veins: false },
+    ),
+  fleaBeetle: () =>
+    onLeaf((one) => spread(one, 14).map((point, index) => shape(circle(point, index % 3 ? 2.5 : 3.5))), {
+      veins: false,
+    }),
+  rust: () =>
+    onLeaf((one) => spread(one, 13).map((point, index) => solid(circle(point, index % 2 ? 3 : 2))), { veins: false }),
+  spiderMite: () =>
+    onLeaf(
+      (one) => [
+        dots(spread(one, 24)),
+        line("M30 86L60 118L90 86M24 74L54 112M96 74L66 112M38 95L60 104L82 95M46 103L60 110L74 103"),
+      ],
+      { veins: false },
+    ),
+  whitefly: () =>
+    onLeaf(
+      (one) => [
+        ...(
+          [
+            [0.26, -0.4],
+            [0.42, 0.45],
+            [0.6, -0.45],
+            [0.72, 0.35],
+          ] as const
+        ).map((place) => moth(one.on(...place))),
+        moth([14, 38]),
+        moth([106, 22]),
+      ],
+      { veins: false },
+    ),
+  caterpillar: () =>
     onLeaf((one) => {
-      const way = (
-        [
-          [0.22, 0.3],
-          [0.34, 0.65],
-          [0.42, 0.25],
-          [0.52, 0.7],
-          [0.6, 0.3],
-          [0.7, 0.55],
-          [0.76, 0.2],
-        ] as const
-      ).map((place) => one.on(...place));
-      const trail = (off: number) =>
-        `M${way.map(([x, y]) => `${Math.round(x + off)} ${Math.round(y - off)}`).join("L")}`;
+      const [[x, y], hole] = [one.on(0.55, 1), one.on(0.38, -0.45)].map(
+        ([across, down]): Point => [Math.round(across), Math.round(down)],
+      ) as [Point, Point];
       return [
-        line(`${trail(0)}${trail(4)}`),
-        dots(way.slice(0, 5).map(([x, y]) => [Math.round(x + 2), Math.round(y - 2)])),
+        { way: "blank", d: `M${x - 3} ${y - 17}h9v34h-9z` },
+        shape(`M${x} ${y - 17}c-14-2-18 6-12 11c-12 2-12 13-2 14c-4 8 5 10 13 8`),
+        shape(circle(hole, 7)),
+        dots([
+          [30, 114],
+          [40, 117],
+          [86, 114],
+        ]),
       ];
     }),
-  fleaBeetle: () => onLeaf((one) => spread(one, 14).map((point, index) => shape(circle(point, index % 3 ? 2.5 : 3.5)))),
-  rust: () => onLeaf((one) => spread(one, 13).map((point, index) => solid(circle(point, index % 2 ? 3 : 2)))),
-  spiderMite: () => {
-    const one = leaf(broad);
-    return sketch(120, [
-      ...one.strokes,
-      dots(spread(one, 22)),
-      line("M22 88Q40 96 60 102M14 70Q30 96 60 108M98 88Q80 96 60 102M106 70Q90 96 60 108M22 88L14 70M98 88L106 70"),
-    ]);
-  },
-  whitefly: () =>
-    onLeaf((one) => [
-      ...(
-        [
-          [0.3, -0.35],
-          [0.45, 0.4],
-          [0.62, -0.3],
-          [0.72, 0.3],
-        ] as const
-      ).map((place) => moth(one.on(...place))),
-      moth([14, 34]),
-      moth([104, 26]),
-    ]),
-  caterpillar: () => {
-    const one = leaf({ ...broad, veins: true });
-    const [bite, hole] = [one.on(0.6, 1), one.on(0.4, -0.45)];
-    return sketch(120, [
-      ...one.strokes,
-      { way: "leaf", d: `M${Math.round(bite[0]) - 1} ${Math.round(bite[1]) - 16}c-22 4-18 12-10 15c-12 6-6 16 13 15` },
-      shape(circle(hole, 7)),
-      dots([
-        [24, 112],
-        [32, 115],
-        [92, 113],
-      ]),
-    ]);
-  },
   blossomEndRot: () =>
     sketch(120, [
       line("M60 6V24"),
@@ -291,34 +307,30 @@ export const signs = {
       }),
     ),
   mouldOrHairs: () => {
-    const seeds = (x: number): readonly Point[] => [
-      [x - 26, 88],
-      [x, 86],
-      [x + 26, 88],
-      [x - 13, 74],
-      [x + 13, 73],
+    const seeds: readonly Point[] = [
+      [28, 88],
+      [54, 89],
+      [80, 88],
+      [41, 72],
+      [67, 71],
     ];
-    const drawn = (points: readonly Point[]) => points.map((point) => shape(circle(point, 6)));
+    const rooted: readonly Point[] = [
+      [132, 60],
+      [158, 56],
+      [184, 60],
+    ];
     const root = ([x, y]: Point) =>
-      `M${x} ${y - 6}v-18M${x} ${y - 10}h-5m5 0h5M${x} ${y - 14}h-6m6 0h6M${x} ${y - 18}h-5m5 0h5`;
+      `M${x} ${y}V97${[14, 20, 26].map((down, index) => `M${x - 7 + index} ${y + down - 2}L${x} ${y + down}L${x + 7 - index} ${y + down - 2}`).join("")}`;
     return sketch(
       210,
       [
-        line("M12 97H96M116 97H200"),
+        line("M10 97H98M114 97H202"),
         line(
-          "M28 88Q40 60 67 73M41 74Q54 44 80 88M54 86Q30 58 22 70M67 73Q70 50 92 62M28 88Q50 96 54 86M54 86Q66 98 80 88M41 74Q54 66 67 73",
+          "M20 66Q40 52 67 71M41 72Q58 46 90 64M54 89Q22 78 16 80M28 88Q46 60 41 72M67 71Q76 60 80 88M28 88Q40 98 54 89M54 89Q70 98 80 88M41 72Q54 84 67 71M41 72L54 89L67 71M80 88Q88 74 96 76",
         ),
-        drawn(seeds(54)),
-        line(
-          [
-            [132, 88],
-            [158, 86],
-            [184, 88],
-          ]
-            .map(([x, y]) => root([x!, y!]))
-            .join(""),
-        ),
-        drawn(seeds(158).slice(0, 3)),
+        ...seeds.map((seed) => shape(circle(seed, 7))),
+        line(rooted.map(root).join("")),
+        ...rooted.map((seed) => shape(circle(seed, 7))),
       ],
       true,
     );
@@ -329,9 +341,9 @@ export const signs = {
 /** The leaf that signs are drawn on. */
 const broad = { foot: [60, 108], angle: -90, length: 92, width: 66, veins: true } as const;
 
-function onLeaf(marks: (one: Leaf) => readonly (Stroke | readonly Stroke[])[]): Sketch {
-  const one = leaf(broad);
-  return sketch(120, [line("M60 118V106"), ...one.strokes, ...marks(one)]);
+function onLeaf(marks: (one: Leaf) => readonly (Stroke | readonly Stroke[])[], form: Partial<LeafForm> = {}): Sketch {
+  const one = leaf({ ...broad, ...form });
+  return sketch(120, [line("M60 118V106"), one.strokes, ...marks(one)]);
 }
 
 /** Points strewn over a leaf, the same each time; by the golden angle, so that none meet. */
@@ -360,16 +372,16 @@ function fur(heads: readonly Point[], [x, y]: Point): readonly Stroke[] {
 }
 
 /** An aphid from above. */
-function body([px, py]: Point, index: number): readonly Stroke[] {
+function body([px, py]: Point): readonly Stroke[] {
   const [x, y] = [Math.round(px), Math.round(py)];
   return [
-    line(`M${x - 7} ${y - 2}l14 4M${x - 7} ${y + 3}l14-4M${x - 2} ${y - 6}l-3-5M${x + 2} ${y - 6}l3-5`),
-    shape(`M${x} ${y - 7}c5 3 6 13 0 ${index % 2 ? 14 : 13}c-6 0-5-10 0-13z`),
+    line(`M${x - 6} ${y - 1}h12M${x - 6} ${y + 5}l12-1M${x - 1} ${y - 5}l-3-5M${x + 1} ${y - 5}l3-5`),
+    shape(`M${x} ${y - 6}c4 3 6 12 0 13c-6-1-4-10 0-13z`),
   ];
 }
 
-/** A whitefly with its wings folded. */
+/** A whitefly with its wings spread a little. */
 function moth([px, py]: Point): Stroke {
   const [x, y] = [Math.round(px), Math.round(py)];
-  return shape(`M${x} ${y - 4}l6 10h-12zm0 0v10`);
+  return shape(`M${x} ${y - 4}c-6 1-9 7-6 11c4 0 6-5 6-11c0 6 2 11 6 11c3-4 0-10-6-11z`);
 }

@@ -43,7 +43,11 @@ export async function watchedPage(browser: Browser, { online = false } = {}): Pr
   const requests: string[] = [];
   const errors: string[] = [];
   context.on("request", (request) => requests.push(request.url()));
-  page.on("requestfailed", (request) => errors.push(`${request.url()} ${request.failure()?.errorText}`));
+  page.on("requestfailed", (request) => {
+    const why = request.failure()?.errorText;
+    // Going on to the next page gives up what the last one had not yet read.
+    if (why !== "net::ERR_ABORTED") errors.push(`${request.url()} ${why}`);
+  });
   page.on("pageerror", (error) => errors.push(String(error)));
   page.on("console", (message) => {
     if (message.type() === "error") errors.push(message.text());
