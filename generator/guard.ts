@@ -34,13 +34,17 @@ export interface OutputText {
  */
 export function leaks(library: Library, outputs: Iterable<OutputText>, common: Iterable<string>): readonly Leak[] {
   const { secret, open } = partsOf(library);
-  const own = new Set([...common].flatMap(wordsOf));
-  const known = new Set([...own, ...open.flatMap(wordsOf)]);
-  const trie = trieOf(secret.filter(({ text, never }) => telling(wordsOf(text), never ? own : known)));
+  const [own, shown] = [common, open].map((texts) => [...texts].map(wordsOf)) as [Words[], Words[]];
+  const known = { own: new Set(own.flat()), all: new Set([...own, ...shown].flat()) };
+  const candidates = secret.filter(({ text, never }) => telling(wordsOf(text), never ? known.own : known.all));
+  const trie = trieOf(candidates);
+  // What stands as it is among the program's own words, or for staff in a public field, gives nothing away.
+  const said = new Set(own.flatMap((text) => [...hits(trie, text)]));
+  for (const hit of shown.flatMap((text) => [...hits(trie, text)])) if (!hit.never) said.add(hit);
   const found = new Map<string, Leak>();
   for (const { file, text } of outputs) {
     for (const hit of hits(trie, wordsOf(text)))
-      found.set(`${file}\u0000${hit.record}\u0000${hit.field}`, { ...hit, file });
+      if (!said.has(hit)) found.set(`${file}\u0000${hit.record}\u0000${hit.field}`, { ...hit, file });
   }
   return [...found.values()].sort(
     (a, b) => order(a.record, b.record) || order(a.field, b.field) || order(a.file, b.file),
@@ -98,7 +102,7 @@ function telling(found: readonly string[], known: ReadonlySet<string>): boolean 
 }
 
 /** Words as they are compared: letters and digits only, without case, so that markup and spacing hide nothing. */
-export function wordsOf(text: string): readonly string[] {
+export function wordsOf(text: string): Words {
   return (
     text
       .normalize("NFKC")
@@ -106,6 +110,8 @@ export function wordsOf(text: string): readonly string[] {
       .match(/[\p{L}\p{N}]+/gu) ?? []
   );
 }
+
+type Words = readonly string[];
 
 interface Trie {
   readonly next: Map<string, Trie>;
