@@ -1,12 +1,22 @@
+import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
+
+const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
 export default defineConfig({
   test: {
-    dir: "tests",
-    include: ["**/*.test.ts"],
+    dir: here("."),
     benchmark: { include: ["bench/**/*.bench.ts"] },
     reporters: ["default", ["json", { outputFile: "node_modules/.cache/tests.json" }]],
     testTimeout: 20_000,
     hookTimeout: 240_000,
+    projects: [
+      { extends: true, test: { name: "library", include: ["**/*.test.ts"], exclude: ["browser/**"] } },
+      // The demo book is printed once, and only when a test of this project runs.
+      {
+        extends: true,
+        test: { name: "book", include: ["browser/**/*.test.ts"], globalSetup: here("browser/printing.ts") },
+      },
+    ],
   },
 });

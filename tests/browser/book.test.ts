@@ -4,25 +4,22 @@ import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, inject, it } from "vitest";
 import { outputTexts, printEdition } from "../../generator/build.ts";
 import { main } from "../../generator/cli.ts";
 import { check, load, read } from "../../generator/node.ts";
 import { filesOf } from "../../site/folder.ts";
 import { plant } from "../planted.ts";
 import { fileAddress, openBrowser, serve, type Watched, watchedPage } from "./browser.ts";
+import { folderOf, pagesOf } from "./built.ts";
 
 const demo = fileURLToPath(new URL("../../content", import.meta.url));
 
 let out = "";
 let browser: Browser;
-const said: string[] = [];
 
 beforeAll(async () => {
-  out = await mkdtemp(join(tmpdir(), "tierbook-book-"));
-  const world = { cwd: out, out: (text: string) => void said.push(text), err: (text: string) => void said.push(text) };
-  const code = await main(["build", "--content", demo, "--out", join(out, "first")], world);
-  expect(code, said.join("\n")).toBe(0);
+  out = await mkdtemp(join(tmpdir(), "tierbook-again-"));
   browser = await openBrowser();
 });
 
@@ -31,12 +28,10 @@ afterAll(async () => {
   await rm(out, { recursive: true, force: true });
 });
 
-const folderOf = (edition: "staff" | "customer") => join(out, "first", edition);
-
 describe("tierbook build", () => {
   it("says which files to open", () => {
-    expect(said.join("\n")).toContain(join("first", "staff", "index.html"));
-    expect(said.join("\n")).toContain(join("first", "customer", "index.html"));
+    expect(inject("book").said).toContain(join("staff", "index.html"));
+    expect(inject("book").said).toContain(join("customer", "index.html"));
   });
 
   it("gives the same bytes from the same records", async () => {
@@ -83,7 +78,7 @@ describe("tierbook build", () => {
     const told: string[] = [];
     const world = { cwd: out, out: () => {}, err: (text: string) => void told.push(text) };
     const code = await main(
-      ["build", "--content", content, "--out", join(out, "first"), "--edition", "customer"],
+      ["build", "--content", content, "--out", inject("book").out, "--edition", "customer"],
       world,
     );
     expect(code).toBe(1);
@@ -191,11 +186,6 @@ describe("the customer edition", () => {
     await context.close();
   });
 });
-
-/** Every page of an edition but the one for addresses that lead nowhere. */
-async function pagesOf(edition: "staff" | "customer"): Promise<readonly string[]> {
-  return (await filesOf(folderOf(edition))).filter((name) => name.endsWith(".html") && name !== "404.html");
-}
 
 async function digests(folder: string): Promise<Readonly<Record<string, string>>> {
   const files = await filesOf(folder);
