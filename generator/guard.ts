@@ -36,7 +36,9 @@ export function leaks(library: Library, outputs: Iterable<OutputText>, common: I
   const { secret, open } = partsOf(library);
   const [own, shown] = [common, open].map((texts) => [...texts].map(wordsOf)) as [Words[], Words[]];
   const known = { own: new Set(own.flat()), all: new Set([...own, ...shown].flat()) };
-  const candidates = secret.filter(({ text, never }) => telling(wordsOf(text), never ? known.own : known.all));
+  const candidates = secret.filter(({ text, never }) =>
+    never ? telling(wordsOf(text), known.own, 2) : telling(wordsOf(text), known.all, 6),
+  );
   const trie = trieOf(candidates);
   // What stands as it is among the program's own words, or for staff in a public field, gives nothing away.
   const said = new Set(own.flatMap((text) => [...hits(trie, text)]));
@@ -89,16 +91,16 @@ function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[])
 }
 
 /**
- * Whether finding these words would tell anything: a word that nothing public has, or a sentence of its own. A number
+ * Whether finding these words would tell anything: a word that nothing public has, or `enough` words in a row. A number
  * tells less than a word, as pages and search are full of numbers: with its unit it takes three digits, alone five.
  */
-function telling(found: readonly string[], known: ReadonlySet<string>): boolean {
+function telling(found: Words, known: ReadonlySet<string>, enough: number): boolean {
   const letters = found.join("");
   const rare = found.some((word) => !known.has(word));
   const digits = letters.match(/\d/g)?.length ?? 0;
   if (!/\p{L}/u.test(letters)) return rare && digits >= 5;
   if (/^\d/.test(found[0] ?? "")) return rare && digits >= 3;
-  return (rare && letters.length >= 5) || found.length >= 6;
+  return letters.length >= 5 && (rare || found.length >= enough);
 }
 
 /** Words as they are compared: letters and digits only, without case, so that markup and spacing hide nothing. */

@@ -54,11 +54,16 @@ export function worksBehind(
     for (const { id, basis, text } of figure.cited) {
       if (text === "") continue;
       const work = works.get(id) ?? { id, basis, text, gives: [] };
-      work.gives.push(labelOf(figure));
+      work.gives.push(givenFor(figure));
       works.set(id, work);
     }
   }
   return [...works.values()];
+}
+
+/** What a work gives: the figure's label, and the related plant that the work speaks of, if it is not this one. */
+function givenFor(figure: Told): string {
+  return figure.borrowed ? `${labelOf(figure)} (${words.sources.borrowed(figure.borrowed)})` : labelOf(figure);
 }
 
 /** The bases that some figures and sums rest on, the strongest first. */

@@ -1,5 +1,6 @@
 import { edition, staff } from "./edition.ts";
 import { nameOf } from "./names.ts";
+import { sheets } from "./worksheets.ts";
 import { words } from "./words.ts";
 
 /** One line of the A to Z. */
@@ -20,6 +21,9 @@ export const entries: readonly Entry[] = [
       entry(says, `/crops/${id}#sign-${sign}`, words.index.signOf(name)),
     ),
   ]),
+  ...[words.sure.title, ...words.sure.names].map((name) =>
+    entry(name, "/how-sure", name === words.sure.title ? undefined : `${words.index.see} ${words.sure.title}`),
+  ),
   ...edition.guides.flatMap(({ id, title, search }) => [
     entry(title, `/guides/${id}`),
     ...(search ?? []).map((other) => entry(other, `/guides/${id}`, `${words.index.see} ${title}`)),
@@ -27,6 +31,12 @@ export const entries: readonly Entry[] = [
   ...edition.glossary.flatMap(({ id, term, also }) => [
     entry(term, `/glossary#${id}`, words.searchKinds.words),
     ...(also ?? []).map((other) => entry(other, `/glossary#${id}`, `${words.index.see} ${term}`)),
+  ]),
+  ...sheets().flatMap(({ id, worksheet }) => [
+    entry(worksheet.question, `/worksheets/${id}`),
+    ...(words.forms.also[id] ?? []).map((other) =>
+      entry(other, `/worksheets/${id}`, `${words.index.see} ${worksheet.question}`),
+    ),
   ]),
   ...(staff?.feeds ?? []).map(({ id, name }) => entry(name, `/feeds/${id}`, words.searchKinds.feed)),
   ...(staff?.gear ?? []).map(({ id, name }) => entry(name, `/gear/${id}`, words.searchKinds.gear)),

@@ -1,8 +1,10 @@
 import { drawingWords } from "./drawings/words.ts";
+import { formWords } from "./forms/words.ts";
+import { paperWords } from "./paper/words.ts";
 import type { SearchWords } from "./search/search.ts";
 
 /** The lines of an analysis, as bags print them. */
-const onTheBag: Readonly<Record<string, string>> = {
+export const bagNames: Readonly<Record<string, string>> = {
   nTotal: "Nitrogen, all (N)",
   nNitrate: "Nitrate nitrogen (N)",
   nAmmonium: "Ammonium nitrogen (N)",
@@ -42,12 +44,54 @@ const searchKinds = {
   words: "Trade words",
   emergency: "Emergency",
   list: "List",
+  sum: "Sum",
+};
+
+/** What chemical signs are called. */
+export const elementNames: Readonly<Record<string, string>> = {
+  N: "nitrogen",
+  NO3N: "nitrate nitrogen",
+  NH4N: "ammonium nitrogen",
+  P: "phosphorus",
+  K: "potassium",
+  Ca: "calcium",
+  Mg: "magnesium",
+  S: "sulphur",
+  Fe: "iron",
+  Mn: "manganese",
+  Zn: "zinc",
+  B: "boron",
+  Cu: "copper",
+  Mo: "molybdenum",
+  Na: "sodium",
+  Cl: "chloride",
+  HCO3: "bicarbonate",
+  SO4: "sulphate",
+};
+
+/** What the nearest thing that can be is called, by its name in a refusal. */
+export const nearestNames: Readonly<Record<string, { readonly label: string; readonly unit: string }>> = {
+  element: { label: "Furthest off", unit: "" },
+  delivered: { label: "Can be delivered", unit: "mg/L" },
+  buy: { label: "Would help most", unit: "" },
+  date: { label: "Earliest day", unit: "" },
+  scaleDivisionGrams: { label: "A scale that shows", unit: "g" },
+  linesNeeded: { label: "Lines needed", unit: "" },
+  germinationPercent: { label: "Germination needed", unit: "%" },
+};
+
+/** The two ways of working a recipe. */
+export const methodNames: Readonly<Record<string, string>> = {
+  stepwise: "step by step",
+  leastSquares: "closest fit",
 };
 
 /** Every word of the interface. What the book knows is in its records; what its pages say around it is here. */
 export const words = {
   searchKinds,
   drawings: drawingWords,
+  paper: paperWords,
+  forms: formWords,
   skip: "Skip to the card",
   search: { label: "Find", hint: "crop, sign, job or tray code", button: "Find" },
   nav: {
@@ -71,6 +115,7 @@ export const words = {
     news: "What changed",
     index: "A–Z",
     emergency: "Emergency",
+    sure: "How sure are we?",
     all: "Whole book",
   },
   demo: "Demo. An invented yard: no figure here is anyone’s own.",
@@ -215,7 +260,7 @@ export const words = {
   figures: { what: "What", figure: "Figure", from: "Leans on", none: "No figures are recorded." },
   listed: {
     readings: (place: string) => `Measured at port ${Number(place) + 1}`,
-    analysis: (part: string) => onTheBag[part] ?? part,
+    analysis: (part: string) => bagNames[part] ?? part,
     solubility: (celsius: string) => `At ${celsius.replace("-", "−")} °C`,
   } as Readonly<Record<string, (step: string) => string>>,
   topics: {
@@ -250,12 +295,52 @@ export const words = {
     legend: "The letter after a figure says what it rests on.",
     note: "Note",
     covers: "for",
+    borrowed: (plant: string) => `borrowed from ${plant}`,
     shared: "See all sources",
     part: "read in part",
     memory: "from memory, not looked up again",
     published: "Published works",
     own: "Our own trials",
     none: "No published work stands behind this edition’s figures.",
+  },
+  others: {
+    heading: "Others say",
+    found: "Found in trials",
+  },
+  sure: {
+    title: "How sure are we?",
+    intro: "Every figure has a letter for what it rests on. This page says what the letters are worth.",
+    names: [
+      "how sure",
+      "sources",
+      "guess",
+      "where do the figures come from",
+      "can I trust it",
+      "what the letters mean",
+    ],
+    bar: "All in one bar",
+    of: (total: string) => `${total} figures in this edition, the surest kind on the left.`,
+    means: "What the letters mean",
+    plain: {
+      published:
+        "Somebody measured or tabled it and printed it, and we name the work. It may be another place, another sort or another year.",
+      "own-trial": "We measured it here, on our own plants. The page of the trial shows every value.",
+      "common-practice": "Growers do it and it mostly works. No one work stands behind it.",
+      memory:
+        "A guess by somebody who knows the crop. Nobody has looked it up or measured it yet. Check before you lean on it.",
+      demo: "Made up, to show what a record looks like. Use none of it.",
+    },
+    chain: "A figure that is worked out from others is only as sure as the weakest of them.",
+    counted: "Counted",
+    table: "What the figures of each kind of record rest on",
+    kind: "Kind of record",
+    all: "All",
+    kinds: { crops: "Crops", feeds: "Feeds", salts: "Salts", waters: "Waters", gear: "Lines and gear" } as Readonly<
+      Record<string, string>
+    >,
+    weakest: "Where we guess most",
+    weakestSays: "The crops with most figures from memory. Look these up, or measure them, first.",
+    ofFigures: "Of all its figures",
   },
   sum: {
     ok: "Holds",
@@ -272,36 +357,9 @@ export const words = {
     figure: "What",
     gives: "Gives",
   },
-  elements: {
-    N: "nitrogen",
-    NO3N: "nitrate nitrogen",
-    NH4N: "ammonium nitrogen",
-    P: "phosphorus",
-    K: "potassium",
-    Ca: "calcium",
-    Mg: "magnesium",
-    S: "sulphur",
-    Fe: "iron",
-    Mn: "manganese",
-    Zn: "zinc",
-    B: "boron",
-    Cu: "copper",
-    Mo: "molybdenum",
-    Na: "sodium",
-    Cl: "chloride",
-    HCO3: "bicarbonate",
-    SO4: "sulphate",
-  } as Readonly<Record<string, string>>,
-  nearest: {
-    element: { label: "Furthest off", unit: "" },
-    delivered: { label: "Can be delivered", unit: "mg/L" },
-    buy: { label: "Would help most", unit: "" },
-    date: { label: "Earliest day", unit: "" },
-    scaleDivisionGrams: { label: "A scale that shows", unit: "g" },
-    linesNeeded: { label: "Lines needed", unit: "" },
-    germinationPercent: { label: "Germination needed", unit: "%" },
-  } as Readonly<Record<string, { readonly label: string; readonly unit: string }>>,
-  methods: { stepwise: "step by step", leastSquares: "closest fit" } as Readonly<Record<string, string>>,
+  elements: elementNames,
+  nearest: nearestNames,
+  methods: methodNames,
   recipe: {
     title: "What to weigh",
     means: { in: "parts in a hundred of feed", to: "parts to a hundred of water" },

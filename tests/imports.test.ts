@@ -24,6 +24,7 @@ const parts = {
   build: ["generator/build.ts"],
   commands: ["generator/commands/", "generator/cli.ts", "generator/tierbook.js"],
   door: ["site/edition.ts"],
+  words: ["site/words.ts", "site/forms/words.ts", "site/drawings/words.ts"],
   forms: ["site/forms/"],
   site: ["site/", "astro.config.mjs"],
 } as const;
@@ -61,8 +62,9 @@ const may: Readonly<Record<Part, readonly Part[]>> = {
     "format",
   ],
   door: ["editions", "node"],
-  forms: ["worksheets", "science", "format"],
-  site: ["door", "format", "forms"],
+  words: [],
+  forms: ["worksheets", "science", "format", "words"],
+  site: ["door", "format", "forms", "words"],
 };
 
 /** Packages from outside that a part may use; parts that are not named may use any that the project has. */

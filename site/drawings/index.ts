@@ -1,6 +1,9 @@
+import { cuts } from "./cuts.ts";
+import { habits } from "./habits.ts";
+import { leafSigns } from "./leaves.ts";
 import type { Sketch } from "./pen.ts";
-import { cuts, habits, hangingRoots, plugReady, seedLeaves, trueLeaves } from "./plants.ts";
-import { signs, yellowing } from "./troubles.ts";
+import { hangingRoots, plugReady, seedLeaves, trueLeaves } from "./plants.ts";
+import { plantSigns, yellowing } from "./troubles.ts";
 
 /** Every drawing of the book by its name. Some show a number of true leaves. */
 export const drawings = {
@@ -17,7 +20,8 @@ export const drawings = {
   cutCrown: cuts.crown,
   cutMat: cuts.mat,
   ...habits,
-  ...signs,
+  ...plantSigns,
+  ...leafSigns,
   ironShort: () => yellowing("young", "between"),
   magnesiumShort: () => yellowing("old", "between"),
   nitrogenShort: () => yellowing("old", "whole"),
@@ -150,8 +154,8 @@ export function ofCut({
   style = "",
   how = "",
 }: {
-  readonly style?: string;
-  readonly how?: string;
+  readonly style?: string | undefined;
+  readonly how?: string | undefined;
 }): Chosen | undefined {
   return fitting(places.cut, `${style}. ${how}`);
 }

@@ -29,7 +29,7 @@ export type Point = readonly [x: number, y: number];
 /** A leaf, and how to draw on it: `along` runs from its foot, 0, to its tip, 1; `across` from its left edge, −1, to its right, 1. */
 export interface Leaf {
   readonly strokes: readonly Stroke[];
-  on(along: number, across: number): Point;
+  on(place: Point): Point;
   /** Slanting lines where `where` holds; for yellow and pale. */
   hatch(where?: (along: number, across: number) => boolean): Stroke;
   /** Solid ink between two distances from the midrib, on the side named; for brown and dead. */
@@ -74,13 +74,13 @@ export function leaf({ foot, angle, length, width, form = "oval", veins = false,
     }
     return bezier(low, 0, high, high, 0);
   };
-  const on = (along: number, across: number) => place(along, across * halfAt(along));
+  const on = ([along, across]: Point) => place(along, across * halfAt(along));
   const side = (sign: number) => `C${at(place(first, sign * high))} ${at(place(second, sign * high))} `;
   const back = `C${at(place(second, high))} ${at(place(first, high))} ${at(foot)}z`;
   const rib = `M${at(foot)}Q${at(place(0.5, 0))} ${at(place(end * 0.86, 0))}`;
   const branches = veins
     ? veinStarts.map((start) =>
-        [-0.75, 0.75].map((to) => `M${at(on(start, 0))}L${at(on(start + veinRise, to))}`).join(""),
+        [-0.75, 0.75].map((to) => `M${at(on([start, 0]))}L${at(on([start + veinRise, to]))}`).join(""),
       )
     : [];
   return {
@@ -88,9 +88,9 @@ export function leaf({ foot, angle, length, width, form = "oval", veins = false,
     on,
     hatch: (where = () => true) => line(hatched(place, halfAt, length, width, where)),
     edge: (sign, from, to, depth = 0.34) => {
-      const steps = Array.from({ length: 7 }, (_, index) => from + ((to - from) * index) / 6);
-      const outer = steps.map((along) => at(on(along, sign)));
-      const inner = steps.map((along, index) => at(on(along, sign * (1 - depth * (index % 2 ? 1 : 0.7)))));
+      const steps = Array.from({ length: 5 }, (_, index) => from + ((to - from) * index) / 4);
+      const outer = steps.map((along) => at(on([along, sign])));
+      const inner = steps.map((along, index) => at(on([along, sign * (1 - depth * (index % 2 ? 1 : 0.7))])));
       return solid(`M${[...outer, ...inner.reverse()].join("L")}z`);
     },
   };
@@ -128,10 +128,13 @@ export function sketch(width: number, parts: readonly (Stroke | readonly Stroke[
   return { width, strokes, ...(pair ? { pair } : {}) };
 }
 
-/** A point, to half a unit. */
+/** A point moved to whole units. */
+export const whole = ([x, y]: Point): Point => [Math.round(x), Math.round(y)];
+
+/** A point, to a whole unit: finer is not to be seen. */
 export function at([x, y]: Point): string {
-  const half = (value: number) => Math.round(value * 2) / 2;
-  return `${half(x)} ${half(y)}`;
+  const near = (value: number) => String(Math.round(value));
+  return `${near(x)} ${near(y)}`;
 }
 
 const forms = {

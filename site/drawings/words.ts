@@ -1,7 +1,7 @@
 import type { DrawingName } from "./index.ts";
 
 /** What a drawing says to who does not see it, and what stands in it. */
-interface Said {
+export interface Said {
   readonly title: string;
   /** The title where the drawing counts leaves. */
   readonly counted?: (count: number) => string;

@@ -43,7 +43,7 @@ export function defineSearch(words: SearchWords): void {
 
 const listed = 8;
 const sections = 3;
-const pause = 120;
+const pause = 40;
 let opened: Promise<Search> | undefined;
 let count = 0;
 

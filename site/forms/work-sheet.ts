@@ -1,0 +1,342 @@
+import { type InputFault, run, type Worksheet } from "../../generator/worksheets/worksheet.ts";
+import { inputOf, pairsIn, pairsOf, searchOf } from "./address.ts";
+import { answerAloud, answerHtml, esc } from "./answer.ts";
+import { addRow, meant, membersOf, pathOf, readForm, writeForm } from "./read.ts";
+import {
+  hintOf,
+  innerUnits,
+  shownUnit,
+  type UnitKind,
+  type Units,
+  unitsNamed,
+  unitsText,
+  type Wanted,
+} from "./units.ts";
+import type { Reader } from "./view.ts";
+import { formWords } from "./words.ts";
+
+/** Lets the forms of these worksheets be filled in. A page without scripts keeps the answer that it was printed with. */
+export function defineWorkSheet(sheets: readonly Worksheet[]): void {
+  const byId = new Map(sheets.map((sheet) => [sheet.id, sheet]));
+  customElements.define(
+    "work-sheet",
+    class extends HTMLElement {
+      connectedCallback(): void {
+        const sheet = byId.get(this.dataset.sheet ?? "");
+        if (sheet) new Form(this, sheet).take();
+      }
+    },
+  );
+}
+
+/** One form on a page, from the moment a script takes it over. */
+class Form {
+  readonly #host: HTMLElement;
+  readonly #sheet: Worksheet;
+  readonly #root: Element;
+  readonly #answer: Element;
+  readonly #names: Readonly<Record<string, string>>;
+  #units: Units = innerUnits;
+  #base: unknown;
+  #touched = new Set<Element>();
+  #later = 0;
+
+  constructor(host: HTMLElement, sheet: Worksheet) {
+    this.#host = host;
+    this.#sheet = sheet;
+    this.#root = host.querySelector("[data-root]")!;
+    this.#answer = host.querySelector("[data-answer]")!;
+    this.#names = json(host.dataset.names) as Readonly<Record<string, string>>;
+  }
+
+  take(): void {
+    const { hash, search } = location;
+    this.#base = readForm(this.#root, innerUnits).input;
+    this.#host.querySelector<HTMLFieldSetElement>("fieldset[data-inputs]")!.disabled = false;
+    this.#host.setAttribute("ready", "");
+    for (const element of this.#host.querySelectorAll<HTMLElement>("[data-scripted]"))
+      element.hidden = element.dataset.scripted === "off";
+    this.#setUnits(unitsNamed(new URLSearchParams(search).get("units") ?? kept("units")));
+    const given = pairsIn(search);
+    if (given.size > 0) this.#fill(inputOf(this.#merged(given)));
+    this.#listen();
+    if (given.size > 0 || unitsText(this.#units) !== unitsText(innerUnits)) this.#work();
+    if (given.size > 0 && hash === "" && this.#differs)
+      this.#host.querySelector("details.own")?.setAttribute("open", "");
+  }
+
+  get #differs(): boolean {
+    return this.#host.dataset.keep === "differences";
+  }
+
+  /** Where a sheet stands among a record's own figures, an address changes those; elsewhere it fills a blank sheet. */
+  #merged(given: ReadonlyMap<string, string>): ReadonlyMap<string, string> {
+    return this.#differs ? new Map([...pairsOf(this.#base), ...given]) : given;
+  }
+
+  #listen(): void {
+    const form = this.#host.querySelector("form")!;
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.#touched = new Set(this.#root.querySelectorAll("[data-part]"));
+      const answered = this.#work();
+      (answered ? this.#answer : this.#answer.querySelector(".faults"))?.scrollIntoView({ block: "nearest" });
+      this.#answer.querySelector<HTMLElement>(answered ? ".outcome" : ".faults")?.focus();
+    });
+    this.#root.addEventListener("input", ({ target }) => {
+      this.#touch(target);
+      this.#work();
+    });
+    this.#root.addEventListener("change", ({ target }) => {
+      this.#fillRow(target);
+      this.#touch(target);
+      this.#work();
+    });
+    this.#host.addEventListener("click", ({ target }) => {
+      const button = target instanceof Element ? target.closest("button") : null;
+      if (button?.dataset.add !== undefined) this.#add(button);
+      if (button?.dataset.remove !== undefined) this.#remove(button);
+      if (button?.dataset.mean !== undefined) this.#mean(button);
+    });
+    for (const preset of this.#host.querySelectorAll<HTMLSelectElement>("select[data-preset]"))
+      preset.addEventListener("change", () => this.#fillFrom(preset));
+    for (const select of this.#host.querySelectorAll<HTMLSelectElement>("select[data-units]"))
+      select.addEventListener("change", () => {
+        const { input } = readForm(this.#root, this.#units);
+        this.#setUnits({ ...this.#units, [select.dataset.units as UnitKind]: select.value });
+        keep("units", unitsText(this.#units));
+        this.#fill(input);
+        this.#work();
+      });
+    addEventListener("popstate", () => {
+      this.#fill(inputOf(this.#merged(pairsIn(location.search))));
+      this.#work();
+    });
+  }
+
+  /** Works the sheet out anew and shows it; true when it has an answer. */
+  #work(): boolean {
+    const { input, faults: misread } = readForm(this.#root, this.#units);
+    const result = run(this.#sheet, input);
+    const found = "faults" in result ? result.faults : [];
+    const read = new Set(misread.map(({ field }) => field));
+    const faults = [...misread, ...found.filter(({ field }) => !read.has(field))];
+    const reader: Reader = { units: this.#units, names: this.#names };
+    const placed = this.#placed(faults);
+    this.#showFaults(placed);
+    if (faults.length > 0) this.#answer.innerHTML = this.#summary(placed);
+    else if ("outcome" in result) this.#answer.innerHTML = answerHtml(this.#sheet, result.outcome, reader);
+    this.#later && clearTimeout(this.#later);
+    this.#later = window.setTimeout(() => {
+      this.#keepAddress(input);
+      const status = this.#host.querySelector('[role="status"]')!;
+      status.textContent =
+        "outcome" in result && faults.length === 0
+          ? answerAloud(this.#sheet, result.outcome, reader)
+          : formWords.faults(faults.length);
+    }, 600);
+    return faults.length === 0;
+  }
+
+  #showFaults(faults: readonly Placed[]): void {
+    const shown = faults.filter(({ part }) => part !== undefined && this.#touched.has(part));
+    for (const element of this.#root.querySelectorAll<HTMLElement>("[data-fault]")) {
+      const part = element.closest<HTMLElement>("[data-part]")!;
+      const here = shown.filter((fault) => fault.part === part);
+      if (here.length === 0 && element.hidden) continue;
+      element.hidden = here.length === 0;
+      element.innerHTML = here.map((fault) => this.#faultHtml(part, fault)).join("");
+      for (const control of part.querySelectorAll(":is(input, select)")) {
+        if (control.closest("[data-part]") !== part) continue;
+        if (here.length > 0) control.setAttribute("aria-invalid", "true");
+        else control.removeAttribute("aria-invalid");
+      }
+    }
+  }
+
+  #faultHtml(part: HTMLElement, { reason }: InputFault): string {
+    const control = part.querySelector("input");
+    const choices =
+      /,/.test(control?.value ?? "") && part.dataset.part === "number" ? meant(control!.value.trim()) : [];
+    const buttons = choices.map(
+      (text) => `<button type="button" data-mean="${esc(text)}">${esc(formWords.means(text))}</button>`,
+    );
+    return `<span>${esc(this.#inWords(reason))}</span> ${this.#turned(part)}${buttons.join(" ")}`;
+  }
+
+  /** What was written in the reader's units, where the sentence names the inner one. */
+  #turned(part: HTMLElement): string {
+    const { turns } = part.dataset;
+    const shown = turns === undefined ? undefined : shownUnit(turns, this.#units);
+    const written = Number(part.querySelector("input")?.value.trim() || Number.NaN);
+    if (!shown || !Number.isFinite(written)) return "";
+    const inner = Number(shown.from(written).toPrecision(6));
+    return `<span>${esc(formWords.turned(`${written} ${shown.unit}`, `${inner} ${turns}`))}</span> `;
+  }
+
+  #summary(faults: readonly Placed[]): string {
+    const items = faults.map(({ field, reason, part }) => {
+      const control = part?.querySelector(":is(input, select, button[data-add])");
+      const text = esc(formWords.faultAt(part ? this.#labelOf(part) : field, this.#inWords(reason)));
+      return `<li>${control?.id ? `<a href="#${control.id}">${text}</a>` : text}</li>`;
+    });
+    return `<div class="faults" tabindex="-1"><p><b>${esc(formWords.faults(faults.length))}</b></p><ul>${items.join("")}</ul></div>`;
+  }
+
+  /** Each fault with the part of the form that it names, or the nearest around that. */
+  #placed(faults: readonly InputFault[]): readonly Placed[] {
+    if (faults.length === 0) return [];
+    const parts = new Map(
+      [...this.#root.querySelectorAll<HTMLElement>("[data-part]")].map((part) => [pathOf(part), part]),
+    );
+    return faults.map((fault) => {
+      let path = fault.field;
+      while (path !== "" && !parts.has(path)) path = path.replace(/(\.[^.[]*|\[[^\]]*\]|^[^.[]*)$/, "");
+      return { ...fault, part: path === "" ? undefined : parts.get(path) };
+    });
+  }
+
+  #labelOf(part: HTMLElement): string {
+    const row = part.closest("li")?.querySelector(".row-name")?.textContent;
+    const label = part.dataset.label ?? "";
+    return row && row !== label ? `${row}, ${label}` : label;
+  }
+
+  /** A sentence with inputs called by their labels. */
+  #inWords(reason: string): string {
+    const labels = new Map(
+      [...this.#root.querySelectorAll<HTMLElement>("[data-label]")].map(({ dataset }) => [dataset.key, dataset.label]),
+    );
+    return reason.replace(/\b[a-z]+[A-Z]\w*\b/g, (name) => (labels.has(name) ? `“${labels.get(name)}”` : name));
+  }
+
+  #fill(input: unknown): void {
+    writeForm(this.#root, input, this.#units);
+    this.#number();
+  }
+
+  #fillFrom(preset: HTMLSelectElement): void {
+    const { input } = readForm(this.#root, this.#units);
+    const values = json(preset.selectedOptions[0]?.dataset.values);
+    const path = preset.dataset.preset ?? "";
+    this.#fill(path === "" ? values : { ...(input as object), [path]: values });
+    this.#work();
+  }
+
+  /** A row that is called by one of the book's own records takes over what that says. */
+  #fillRow(target: EventTarget | null): void {
+    const control = target instanceof HTMLInputElement ? target : undefined;
+    const known = json(control?.closest<HTMLElement>("[data-known]")?.dataset.known) as Readonly<
+      Record<string, object>
+    >;
+    const part = control?.closest<HTMLElement>("[data-part]");
+    const row = part?.parentElement?.closest<HTMLElement>("[data-part]");
+    if (!control || !row || part?.dataset.key !== "id" || !known[control.value]) return;
+    const { input } = readForm(row, this.#units);
+    writeForm(row, { ...(input as object), ...known[control.value] }, this.#units);
+  }
+
+  #add(button: HTMLButtonElement): void {
+    const row = addRow(button.closest("[data-part]")!);
+    this.#number();
+    this.#work();
+    row.querySelector<HTMLElement>(":is(input, select)")?.focus();
+  }
+
+  #remove(button: HTMLButtonElement): void {
+    const row = button.closest("li")!;
+    const list = row.closest<HTMLElement>('[data-part="list"], [data-part="record"]')!;
+    const next = (row.nextElementSibling ?? row.previousElementSibling)?.querySelector<HTMLElement>(
+      ":is(input, select)",
+    );
+    row.remove();
+    this.#number();
+    this.#work();
+    (next ?? list.querySelector<HTMLElement>("button[data-add]"))?.focus();
+  }
+
+  #mean(button: HTMLButtonElement): void {
+    const control = button.closest("[data-part]")!.querySelector("input")!;
+    control.value = button.dataset.mean!;
+    this.#work();
+    control.focus();
+  }
+
+  /** Rows are counted anew, so that each can be named. */
+  #number(): void {
+    for (const list of this.#root.querySelectorAll<HTMLElement>('[data-part="list"], [data-part="record"]')) {
+      membersOf(list).forEach((row, index) => {
+        const name = row.closest("li")?.querySelector(".row-name");
+        if (name) name.textContent = formWords.row(list.dataset.row ?? "", index + 1);
+      });
+    }
+    this.#say();
+  }
+
+  #setUnits(units: Units): void {
+    this.#units = units;
+    for (const select of this.#host.querySelectorAll<HTMLSelectElement>("select[data-units]"))
+      select.value = units[select.dataset.units as UnitKind];
+    this.#say();
+    if (unitsText(units) !== unitsText(innerUnits)) this.#fill(readForm(this.#root, innerUnits).input);
+  }
+
+  /** Units and hints beside the inputs, as the reader has chosen. */
+  #say(): void {
+    for (const part of this.#root.querySelectorAll<HTMLElement>("[data-turns]")) {
+      const wanted = json(part.dataset.wanted) as unknown as Wanted;
+      part.querySelector(".unit")!.textContent = shownUnit(wanted.unit, this.#units)?.unit ?? wanted.unit;
+      const hint = part.querySelector(".hint");
+      if (hint) hint.textContent = hintOf(wanted, this.#units);
+    }
+  }
+
+  #touch(target: EventTarget | null): void {
+    for (
+      let part = target instanceof Element ? target.closest("[data-part]") : null;
+      part;
+      part = part.parentElement?.closest("[data-part]") ?? null
+    )
+      this.#touched.add(part);
+  }
+
+  #keepAddress(input: unknown): void {
+    const now = new Map([...pairsOf(input)].filter(([name]) => !this.#unsaved.has(name)));
+    const base = this.#differs ? pairsOf(this.#base) : undefined;
+    const address = new URL(location.href);
+    const units = unitsText(this.#units);
+    if (units === unitsText(innerUnits)) address.searchParams.delete("units");
+    else address.searchParams.set("units", units);
+    address.search = searchOf(now, address.search, base);
+    history.replaceState(history.state, "", address);
+  }
+
+  get #unsaved(): ReadonlySet<string> {
+    return new Set([...this.#root.querySelectorAll("[data-unsaved]")].map(pathOf));
+  }
+}
+
+/** A fault with the part of the form that it stands at. */
+interface Placed extends InputFault {
+  readonly part: HTMLElement | undefined;
+}
+
+function json(text: string | undefined): Readonly<Record<string, unknown>> {
+  return text ? (JSON.parse(text) as Record<string, unknown>) : {};
+}
+
+function kept(name: string): string | undefined {
+  try {
+    return localStorage.getItem(name) ?? undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function keep(name: string, value: string): void {
+  try {
+    localStorage.setItem(name, value);
+  } catch {
+    // A browser that keeps nothing still shows what was chosen.
+  }
+}

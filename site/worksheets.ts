@@ -1,0 +1,159 @@
+import type { StaffEdition } from "../generator/editions.ts";
+import { staff } from "./edition.ts";
+import { type Field, fieldsOf } from "./forms/fields.ts";
+import { answered, exampleOf, sheetNamed } from "./forms/printed.ts";
+import { customerTopics, type Topic, topics } from "./forms/topics.ts";
+import { nameOf } from "./names.ts";
+import { words } from "./words.ts";
+
+type Input = Readonly<Record<string, unknown>>;
+type Outcome = NonNullable<ReturnType<typeof answered>>;
+type Worksheet = ReturnType<typeof sheetNamed>;
+
+/** A worksheet as a page prints it: already answered, with what may be put in. */
+export interface Sheet {
+  readonly id: string;
+  readonly topic: Topic;
+  readonly worksheet: Worksheet;
+  readonly fields: readonly Field[];
+  readonly input: Input;
+  readonly outcome: Outcome;
+  /** The record that it is filled in from, `feeds/leaf`; undefined for an example. */
+  readonly from: string | undefined;
+  readonly presets: readonly Preset[];
+  /** What the book's own records say of a row that is called by their id. */
+  readonly known: Readonly<Record<string, object>>;
+  /** What ids are called. */
+  readonly names: Readonly<Record<string, string>>;
+}
+
+/** What a form, or one group of it, can be filled in from. */
+export interface Preset {
+  /** The group that is filled in; empty for all of the form. */
+  readonly path: string;
+  readonly label: string;
+  readonly groups: readonly {
+    readonly name: string;
+    readonly options: readonly { readonly name: string; readonly values: object }[];
+  }[];
+}
+
+/** The worksheets of this edition by topic. */
+export const sheetTopics = (staff ? topics : customerTopics) as Readonly<Partial<Record<Topic, readonly string[]>>>;
+
+/** Every worksheet of this edition, filled in from the first record that can, or with its example. */
+export function sheets(): readonly Sheet[] {
+  return Object.entries(sheetTopics).flatMap(([topic, ids]) => ids.map((id) => sheetOf(id, topic as Topic)));
+}
+
+/** The sheet of one feed, filled in from its record, on a water of the book's choosing. */
+export function feedSheet(feed: string): Sheet | undefined {
+  const fill = fillsOf("feed-recipe").find(({ record }) => record === `feeds/${feed}`);
+  return fill && sheetOf("feed-recipe", "feed", fill);
+}
+
+function sheetOf(id: string, topic: Topic, wanted?: Fill): Sheet {
+  const worksheet = sheetNamed(id);
+  const fills = fillsOf(id);
+  const whole = (wanted ? [wanted] : fills).flatMap((fill) => {
+    const outcome = answered(worksheet, fill.input);
+    return outcome ? [{ ...fill, outcome }] : [];
+  });
+  const chosen = whole.find(({ outcome }) => outcome.verdict !== "refuse") ?? whole[0];
+  const input = chosen?.input ?? wanted?.input ?? exampleOf(worksheet);
+  const outcome = chosen?.outcome ?? answered(worksheet, exampleOf(worksheet))!;
+  const known = knownRows(id);
+  const presets = [...waterPresets(id), ...(wanted ? [] : wholePresets(id, worksheet))];
+  return {
+    id,
+    topic,
+    worksheet,
+    fields: fieldsOf(worksheet),
+    input,
+    outcome,
+    from: chosen?.record,
+    presets,
+    known,
+    names: namesIn([input, outcome.answer, known, presets]),
+  };
+}
+
+type Fill = StaffEdition["fills"][string][number];
+
+function fillsOf(id: string): readonly Fill[] {
+  return staff?.fills[id] ?? [];
+}
+
+/** The records that fill in a whole sheet. Those that are rows of it are chosen row by row. */
+function wholePresets(id: string, worksheet: Worksheet): readonly Preset[] {
+  const fills = fillsOf(id).filter(({ record }) => id !== "line-match" || !record.startsWith("crops/"));
+  if (fills.length === 0) return [];
+  const kinds = [...new Set(fills.map(({ record }) => record.split("/")[0] ?? ""))];
+  const own = [
+    { name: words.forms.example, values: exampleOf(worksheet) },
+    { name: words.forms.empty, values: {} },
+  ];
+  return [
+    {
+      path: "",
+      label: words.forms.fromRecord,
+      groups: [
+        { name: "", options: own },
+        ...kinds.map((kind) => ({
+          name: words.nav[kind as keyof typeof words.nav] ?? words.nav.label,
+          options: fills
+            .filter(({ record }) => record.split("/")[0] === kind)
+            .map(({ record, input }) => ({ name: nameOfRecord(record), values: input })),
+        })),
+      ],
+    },
+  ];
+}
+
+/** The book's waters, to be put under a recipe. */
+function waterPresets(id: string): readonly Preset[] {
+  const waters = id === "feed-recipe" ? fillsOf("solution-check") : [];
+  if (waters.length === 0) return [];
+  const options = waters.map(({ record, input }) => ({ name: nameOf(record), values: input }));
+  return [{ path: "water", label: words.list.water, groups: [{ name: "", options }] }];
+}
+
+function knownRows(id: string): Readonly<Record<string, object>> {
+  const rows: readonly unknown[] =
+    id === "feed-recipe" || id === "tub-solubility"
+      ? fillsOf("feed-recipe").flatMap(({ input }) => input.salts)
+      : id === "line-match"
+        ? fillsOf("line-match").flatMap(({ input }) => input.crops)
+        : id === "tower-layout"
+          ? fillsOf("tower-port-score").map(({ input }) => input.crop)
+          : [];
+  return Object.fromEntries((rows as readonly { readonly id: string }[]).map((row) => [row.id, row]));
+}
+
+function namesIn(value: unknown): Readonly<Record<string, string>> {
+  const found: Record<string, string> = {};
+  const note = (text: string) => {
+    if (nameOf(text) !== text) found[text] = nameOf(text);
+  };
+  const walk = (inner: unknown): void => {
+    if (typeof inner === "string") note(inner);
+    if (typeof inner !== "object" || inner === null) return;
+    for (const [key, deeper] of Object.entries(inner)) {
+      note(key);
+      walk(deeper);
+    }
+  };
+  walk(value);
+  return found;
+}
+
+/** What a record that fills in a sheet is called; orders and lots have no name of their own. */
+export function nameOfRecord(record: string): string {
+  if (record === "book") return words.forms.theBook;
+  const [kind, id = ""] = record.split("/");
+  const order = kind === "orders" ? staff?.orders.find((one) => one.id === id) : undefined;
+  if (order) return `${nameOf(order.crop)}, ${order.amount}`;
+  const lot = kind === "lots" ? staff?.lots.find((one) => one.id === id) : undefined;
+  if (lot) return [nameOf(lot.crop), lot.cultivar].filter(Boolean).join(", ");
+  return nameOf(record);
+}
