@@ -113,7 +113,8 @@ async function ownWords(): Promise<readonly string[]> {
   return Promise.all(paths.map((path) => readFile(path, "utf8")));
 }
 
-async function filesOf(folder: string): Promise<readonly string[]> {
+/** Every file below a folder, in one order everywhere. */
+export async function filesOf(folder: string): Promise<readonly string[]> {
   const entries = await readdir(resolve(folder), { recursive: true, withFileTypes: true });
   return entries
     .filter((entry) => entry.isFile() && !basename(entry.parentPath).startsWith("."))

@@ -1,7 +1,22 @@
 import type { Library, Page, PageOf } from "./library.ts";
 import { bases } from "./provenance.ts";
 import { stageNames } from "./records/crop.ts";
-import { everything, feeding, only, outward, proseOf, publishedBehind, shown, sumsByPage } from "./shown.ts";
+import {
+  everything,
+  feeding,
+  only,
+  outward,
+  plantWithin,
+  proseOf,
+  publishedBehind,
+  seasons,
+  shown,
+  sumsByPage,
+} from "./shown.ts";
+import { fillsOf } from "./supply/fills.ts";
+import { sumOf } from "./supply/index.ts";
+import { batchCodes, sowingsOf, sowingWeeks } from "./supply/sowing.ts";
+import { groupsOf } from "./supply/trials.ts";
 import { cited, figures, labelOf, pick, type Told } from "./told.ts";
 
 /** What a customer may see. A field, figure or section that is not named here stays in the house. */
@@ -31,6 +46,9 @@ export function customerEdition(library: Library) {
     light: page.fields.light?.plain,
     season: page.fields.season,
     sowing: page.fields.seed?.light,
+    seasons: seasons(library, page),
+    cut: page.fields.cutting?.how,
+    plantWithin: plantWithin(page),
     figures: outward(
       pick(library, page, [
         "air.day",
@@ -167,6 +185,7 @@ export function staffEdition(library: Library) {
       wilt: "wilt" in page.fields ? page.fields.wilt : undefined,
       tiers: page.fields.kind === "tower" ? page.fields.tiers : undefined,
       faces: page.fields.kind === "tower" ? page.fields.faces : undefined,
+      planting: page.fields.kind === "tower" ? sumOf(library, "tower-layout", { gear: [page] }) : undefined,
       figures: figures(library, page),
       sums: sumsOf(page),
       prose: prose(page),
@@ -194,6 +213,7 @@ export function staffEdition(library: Library) {
         "cuts",
         "closed",
       ),
+      codes: batchCodes(library, page),
       prose: prose(page),
     })),
     orders: all.orders.map((page) => ({
@@ -218,6 +238,8 @@ export function staffEdition(library: Library) {
         "incidents",
         "decision",
       ),
+      pairs: page.fields.blocks && sumOf(library, "paired-blocks", { trials: [page] }),
+      groups: groupsOf(library, page),
       prose: prose(page),
     })),
     guides: all.guides.map((page) => ({
@@ -251,6 +273,9 @@ export function staffEdition(library: Library) {
       ...only(page.fields, "kind", "title", "author", "year", "locator", "read", "trial", "on", "place"),
       text: cited(library, page.id).text,
     })),
+    sowings: sowingsOf(library),
+    weeks: sowingWeeks(library),
+    fills: fillsOf(library),
     sureness: surenessOf(
       (["crops", "feeds", "salts", "waters", "gear"] as const).flatMap((kind) =>
         all[kind].map((page) => ({ kind, figures: figures(library, page as Page<unknown>) })),

@@ -81,6 +81,12 @@ export function html(
 ): string {
   const copy = structuredClone(tree);
   if (terms) linkTerms(copy, terms, linked);
+  // A box to tick by pencil: a page keeps no ticks, so it is no control.
+  visit(copy, "listItem", (item) => {
+    if (typeof item.checked !== "boolean") return;
+    item.checked = null;
+    item.data = { hProperties: { className: ["tick"] } };
+  });
   visit(copy, "link", (node, index, parent) => {
     const own = ownTarget(node.url);
     if (own === undefined) return;
@@ -160,5 +166,9 @@ const reader = unified()
 
 const writer = unified()
   .use(remarkRehype)
-  .use(rehypeSanitize, { ...defaultSchema, clobberPrefix: "" })
+  .use(rehypeSanitize, {
+    ...defaultSchema,
+    clobberPrefix: "",
+    attributes: { ...defaultSchema.attributes, li: [["className", "tick"]] },
+  })
   .use(rehypeStringify);

@@ -4,6 +4,7 @@ import { html, type Section, termsOf, words } from "./prose.ts";
 import { type Kind, kinds } from "./records/index.ts";
 import { sectionReader } from "./records/sections.ts";
 import { allSums } from "./sums.ts";
+import { sumOf } from "./supply/index.ts";
 import { cited, type Told } from "./told.ts";
 
 export type Audience = "customer" | "staff";
@@ -98,6 +99,22 @@ export function feeding({ fields }: PageOf<"crops">): "lightly" | "medium" | "st
   if (!band) return undefined;
   const middle = (band.low + band.high) / 2;
   return middle < 1.3 ? "lightly" : middle < 2 ? "medium" : "strongly";
+}
+
+/**
+ * How many days after posting a plug still grows on well, in whole days: what it bears of dark and dry, less the day on
+ * which it was packed. Undefined when it is not recorded, or when it must be planted on the day that it comes.
+ */
+export function plantWithin({ fields }: PageOf<"crops">): number | undefined {
+  const days = fields.posting && Math.floor(fields.posting.tolerance) - 1;
+  return days !== undefined && days > 0 ? days : undefined;
+}
+
+/** The months in which a crop is sown outdoors, north and south of the equator, `May–Jun`. */
+export function seasons(library: Library, page: PageOf<"crops">): { north: string; south: string } | undefined {
+  if (!page.fields.season) return undefined;
+  const at = (latitude: number) => sumOf(library, "month-shift", { crops: [page] }, { latitude }).outcome.answer.text;
+  return { north: String(at(50)), south: String(at(-50)) };
 }
 
 /** Figures as customers may read them: published works are cited; for the rest the kind of basis must do. Notes stay in. */

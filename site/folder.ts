@@ -41,7 +41,9 @@ export async function makeFolderSafe(folder: string): Promise<void> {
 
   const { bundles, inputs } = await bundleScripts(root, [...scripts].sort());
   for (const [file, text] of [...written, ...bundles]) await writeFile(join(root, file), text);
-  for (const file of inputs) if (!bundles.has(file)) await rm(join(root, file));
+  // What only went into a bundle is not needed beside it, and neither is a script of the builder's that no page asks for.
+  const unasked = files.filter((file) => /^_astro\/.*\.js$/.test(file));
+  for (const file of new Set([...inputs, ...unasked])) if (!bundles.has(file)) await rm(join(root, file));
 }
 
 /** Every file below a folder, as paths with forward slashes, in one order everywhere. */

@@ -1,7 +1,7 @@
 import { edition, staff } from "./edition.ts";
 import { nameOf } from "./names.ts";
-import { sheets } from "./worksheets.ts";
 import { words } from "./words.ts";
+import { sheets } from "./worksheets.ts";
 
 /** One line of the A to Z. */
 export interface Entry {

@@ -1,6 +1,7 @@
 import type { StaffEdition } from "../generator/editions.ts";
 import { staff } from "./edition.ts";
-import { type Field, fieldsOf } from "./forms/fields.ts";
+import { pairsOf, searchOf } from "./forms/address.ts";
+import { type Field, fieldsOf, inOrder } from "./forms/fields.ts";
 import { answered, exampleOf, sheetNamed } from "./forms/printed.ts";
 import { customerTopics, type Topic, topics } from "./forms/topics.ts";
 import { nameOf } from "./names.ts";
@@ -43,35 +44,50 @@ export const sheetTopics = (staff ? topics : customerTopics) as Readonly<Partial
 
 /** Every worksheet of this edition, filled in from the first record that can, or with its example. */
 export function sheets(): readonly Sheet[] {
-  return Object.entries(sheetTopics).flatMap(([topic, ids]) => ids.map((id) => sheetOf(id, topic as Topic)));
+  made ??= Object.entries(sheetTopics).flatMap(([topic, ids]) => ids.map((id) => sheetOf(id, topic as Topic)));
+  return made;
 }
+
+let made: readonly Sheet[] | undefined;
 
 /** The sheet of one feed, filled in from its record, on a water of the book's choosing. */
 export function feedSheet(feed: string): Sheet | undefined {
   const fill = fillsOf("feed-recipe").find(({ record }) => record === `feeds/${feed}`);
-  return fill && sheetOf("feed-recipe", "feed", fill);
+  const sheet = fill && sheetOf("feed-recipe", "feed", fill);
+  return sheet?.from === undefined ? undefined : sheet;
+}
+
+/** Questions that one crop has, each with the address of a sheet that its records have begun to fill in. */
+export function cropQuestions(crop: string): readonly { readonly question: string; readonly address: string }[] {
+  const lots = (staff?.lots ?? []).filter((lot) => lot.crop === crop).map(({ id }) => `lots/${id}`);
+  return ["sow-date", "cells-to-sow", "micro-pots", "use-by", "dispatch-day"].flatMap((id) => {
+    const fill = fillsOf(id).findLast(({ record }) => record === `crops/${crop}` || lots.includes(record));
+    if (!fill) return [];
+    const address = `/worksheets/${id}${searchOf(pairsOf(fill.input), "")}`;
+    return [{ question: sheetNamed(id).question, address }];
+  });
 }
 
 function sheetOf(id: string, topic: Topic, wanted?: Fill): Sheet {
   const worksheet = sheetNamed(id);
-  const fills = fillsOf(id);
-  const whole = (wanted ? [wanted] : fills).flatMap((fill) => {
-    const outcome = answered(worksheet, fill.input);
-    return outcome ? [{ ...fill, outcome }] : [];
+  const fields = fieldsOf(worksheet);
+  const example = { record: undefined, input: exampleOf(worksheet) };
+  const whole = [...(wanted ? [wanted] : fillsOf(id)), example].flatMap(({ record, ...fill }) => {
+    const input = inOrder(fields, fill.input);
+    const outcome = answered(worksheet, input);
+    return outcome ? [{ record, input, outcome }] : [];
   });
-  const chosen = whole.find(({ outcome }) => outcome.verdict !== "refuse") ?? whole[0];
-  const input = chosen?.input ?? wanted?.input ?? exampleOf(worksheet);
-  const outcome = chosen?.outcome ?? answered(worksheet, exampleOf(worksheet))!;
+  const { record, input, outcome } = whole.find((one) => one.record && one.outcome.verdict !== "refuse") ?? whole[0]!;
   const known = knownRows(id);
-  const presets = [...waterPresets(id), ...(wanted ? [] : wholePresets(id, worksheet))];
+  const presets = [...(wanted ? [] : wholePresets(id, worksheet, fields)), ...waterPresets(id)];
   return {
     id,
     topic,
     worksheet,
-    fields: fieldsOf(worksheet),
+    fields,
     input,
     outcome,
-    from: chosen?.record,
+    from: record,
     presets,
     known,
     names: namesIn([input, outcome.answer, known, presets]),
@@ -85,12 +101,12 @@ function fillsOf(id: string): readonly Fill[] {
 }
 
 /** The records that fill in a whole sheet. Those that are rows of it are chosen row by row. */
-function wholePresets(id: string, worksheet: Worksheet): readonly Preset[] {
+function wholePresets(id: string, worksheet: Worksheet, fields: readonly Field[]): readonly Preset[] {
   const fills = fillsOf(id).filter(({ record }) => id !== "line-match" || !record.startsWith("crops/"));
   if (fills.length === 0) return [];
   const kinds = [...new Set(fills.map(({ record }) => record.split("/")[0] ?? ""))];
   const own = [
-    { name: words.forms.example, values: exampleOf(worksheet) },
+    { name: words.forms.example, values: inOrder(fields, exampleOf(worksheet)) },
     { name: words.forms.empty, values: {} },
   ];
   return [

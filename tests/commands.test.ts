@@ -27,7 +27,7 @@ describe("tierbook", () => {
   it("lists its commands when asked for nothing, as a misuse", async () => {
     const { code, out } = await tierbook();
     expect(code).toBe(2);
-    for (const name of ["check", "build", "worksheet", "explain"]) expect(out).toContain(`  ${name} `);
+    for (const name of ["check", "build", "worksheet", "explain", "print"]) expect(out).toContain(`  ${name} `);
   });
 
   it("names the nearest command", async () => {
@@ -38,7 +38,7 @@ describe("tierbook", () => {
     });
   });
 
-  it.each(["check", "build", "worksheet", "explain"])("%s --help gives usage and an example", async (name) => {
+  it.each(["check", "build", "worksheet", "explain", "print"])("%s --help gives usage and an example", async (name) => {
     const { code, out } = await tierbook(name, "--help");
     expect(code).toBe(0);
     expect(out).toContain(`tierbook ${name}`);

@@ -46,13 +46,13 @@ Example: tierbook build --content ~/yard/records --out ~/yard/book`,
   },
 };
 
-function editionsOf(word: string): readonly Audience[] {
+export function editionsOf(word: string): readonly Audience[] {
   if (word === "both") return ["staff", "customer"];
   if (word === "staff" || word === "customer") return [word];
   throw new Misuse(`Unexpected --edition ${word}, expected staff, customer or both`);
 }
 
-function tell(printed: Printed, { out, err, cwd }: World): void {
+export function tell(printed: Printed, { out, err, cwd }: World): void {
   if ("folder" in printed)
     out(
       `${printed.edition} edition printed. Open ${relative(cwd, join(printed.folder, "index.html")) || printed.folder}`,

@@ -201,7 +201,7 @@ const Fields = group({
   cutting: group({
     style: text().meta({ label: "How it is cut" }).optional(),
     first: days().meta({ label: "From planting to the first cut" }).optional(),
-    how: text().meta({ label: "Cut" }).optional(),
+    how: everyone(text()).meta({ label: "Cut" }).optional(),
     height: span("cm", { within: [0, 200] })
       .meta({ label: "Cut height" })
       .optional(),

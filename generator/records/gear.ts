@@ -68,6 +68,9 @@ const Tray = group({
   kind: z.literal("tray"),
   ...every,
   cells: count({ within: [1, 1000] }).meta({ label: "Cells" }),
+  area: amount("cm²", { within: [0.1, 2000] })
+    .meta({ label: "Area of a cell or pot" })
+    .optional(),
   count: count({ within: [0, 100_000] })
     .meta({ label: "How many" })
     .optional(),

@@ -88,13 +88,16 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
   },
   "micro-pots": {
     needs: ["crops"],
-    may: ["lots", "orders"],
-    ask(take, { crops, lots, orders }) {
+    may: ["lots", "orders", "gear"],
+    ask(take, { crops, lots, orders, gear }, library) {
       const crop = crops![0]!;
       const lot = lots?.[0];
       const gram = take(crop, "seed.gram");
       const density = take(crop, "micro.density");
+      const tray = gearOf(gear ?? library.gear.values(), "tray").find(({ fields }) => fields.area !== undefined);
       return {
+        areaCm2: tray && take(tray, "area"),
+        potsPerTray: tray && take(tray, "cells"),
         pots: orders?.[0] && countOf(take(orders[0], "amount")),
         usablePercent: (lot && take(lot, "usable")) ?? take(crop, "seed.usable"),
         seedsPerCm2: density && (density.low + density.high) / 2,

@@ -2,12 +2,14 @@ import { type Sum, sum } from "../figures.ts";
 import type { Library } from "../library.ts";
 import { cropSupplies } from "./crops.ts";
 import { feedSupplies } from "./feed.ts";
+import { plantingSupplies } from "./planting.ts";
 import type { Given, Supply } from "./supply.ts";
+import { trialSupplies } from "./trials.ts";
 import { yardSupplies } from "./yard.ts";
 
 /** How records fill in each worksheet that can be asked of them, by its id. */
 export const supplies: ReadonlyMap<string, Supply> = new Map(
-  Object.entries({ ...feedSupplies, ...yardSupplies, ...cropSupplies }),
+  Object.entries({ ...feedSupplies, ...yardSupplies, ...cropSupplies, ...plantingSupplies, ...trialSupplies }),
 );
 
 /** A worksheet answered from records; `extra` inputs win over theirs. @throws RangeError when no record can fill it in. */

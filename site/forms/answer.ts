@@ -59,7 +59,7 @@ function tubsHtml(outcome: Outcome, reader: Reader): string {
     const rows = salts.map(
       ({ name, weigh }) => `<tr><th scope="row">${esc(name)}</th><td class="n weigh">${esc(weigh)}</td></tr>`,
     );
-    return `<section class="tub"><h4>${tubSign(letter)}${esc(formWords.tub(letter))}</h4><table><tbody>${rows.join("")}</tbody></table></section>`;
+    return `<section class="tub"><h3>${tubSign(letter)}${esc(formWords.tub(letter))}</h3><table><tbody>${rows.join("")}</tbody></table></section>`;
   });
   return `<div class="tubs">${each.join("")}</div><p class="hint">${esc(formWords.order)}</p>`;
 }

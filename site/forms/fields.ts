@@ -94,6 +94,20 @@ function fieldOf(key: string, outer: Schema, optional: boolean): Field {
   };
 }
 
+/** An input in the order of its fields, as a form reads it; a row that is named only is a row with that name. */
+export function inOrder(fields: readonly Field[], input: unknown): Readonly<Record<string, unknown>> {
+  const given = Object(input) as Readonly<Record<string, unknown>>;
+  return Object.fromEntries(
+    fields.flatMap((field) => (given[field.key] === undefined ? [] : [[field.key, asRead(field, given[field.key])]])),
+  );
+}
+
+function asRead({ kind, members, item }: Field, value: unknown): unknown {
+  if (kind === "list" && item && Array.isArray(value)) return value.map((row) => asRead(item, row));
+  if (kind === "object") return typeof value === "string" ? { id: value } : inOrder(members, value);
+  return value;
+}
+
 /** Whether a number's unit is one that a reader may choose; a difference of temperatures is not turned. */
 export function turns({ key, wanted }: Field): boolean {
   return hasChoice(wanted.unit) && key !== "deltaT" && key !== "leafOffset";

@@ -58,10 +58,17 @@ export function writeForm(element: Element, value: unknown, units: Units): void 
 
 /** The parts directly inside another. */
 export function membersOf(element: Element): readonly HTMLElement[] {
-  return [...element.querySelectorAll<HTMLElement>("[data-part]")].filter(
+  const known = memberLists.get(element);
+  if (known) return known;
+  const found = [...element.querySelectorAll<HTMLElement>("[data-part]")].filter(
     (member) => member.parentElement?.closest("[data-part]") === element,
   );
+  memberLists.set(element, found);
+  return found;
 }
+
+/** Only rows come and go: what is inside a part is looked up once, and anew when a row of it has been added or removed. */
+const memberLists = new WeakMap<Element, readonly HTMLElement[]>();
 
 /** The path of a part of a form, as faults name it: `crops[1].ec`. */
 export function pathOf(element: Element): string {
@@ -81,7 +88,15 @@ export function addRow(element: Element): HTMLElement {
   holder.innerHTML = template.innerHTML.replaceAll(template.dataset.mark!, `row-${rows}`);
   const row = holder.firstElementChild as HTMLElement;
   element.querySelector(":scope > .rows")!.append(row);
+  memberLists.delete(element);
   return row;
+}
+
+/** Takes a row out of its list or record. */
+export function removeRow(row: Element): void {
+  const list = row.parentElement?.closest("[data-part]");
+  row.remove();
+  if (list) memberLists.delete(list);
 }
 
 let rows = 0;
@@ -189,7 +204,7 @@ function writeText(element: Element, value: unknown, units: Units): void {
 }
 
 function writeRows(element: Element, values: readonly unknown[], units: Units): void {
-  for (const row of membersOf(element)) row.closest("li")?.remove();
+  for (const row of membersOf(element)) removeRow(row.closest("li")!);
   const least = Number((element as HTMLElement).dataset.least ?? 0);
   for (let index = 0; index < Math.max(values.length, least); index += 1) {
     addRow(element);

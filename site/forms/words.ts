@@ -48,6 +48,7 @@ export const formWords = {
   filledFrom: (name: string) => `Filled in from ${name}.`,
   filledExample: "Filled in with an example.",
   open: "Put in your own figures",
+  ofCrop: "Work it out",
   fromRecord: "Fill in from",
   example: "the example",
   empty: "a blank sheet",
@@ -99,6 +100,7 @@ export const formWords = {
   twice: (name: string) => `Unexpected “${name}” a second time, expected each name once`,
   nameless: "Missing, expected a name beside this figure",
   sign: ["Worked by", "Checked by", "Date"],
+  peek: "To the answer",
   share: "The address of this page holds these figures: copy it to hand the sheet on, or print it.",
   /** Groups of inputs whose definition gives them no label of their own. */
   groups: {
@@ -134,7 +136,7 @@ export const formWords = {
   /** Choices that are written short; first those that mean something else in another place. */
   options: {
     face: { N: "north", E: "east", S: "south", W: "west" },
-    head: { A: "A", B: "B" },
+    temperatureUnit: { C: "°C", F: "°F" },
     pollination: { none: "nothing", insect: "insects", shake: "shaking" },
     ratioMeans: { in: "in so many", to: "to so many" },
     means: { in: "in so many", to: "to so many" },
@@ -148,8 +150,6 @@ export const formWords = {
     ppm640: "ppm, 640 scale",
     ppm700: "ppm, 700 scale",
     ppm: "ppm, scale not known",
-    C: "°C",
-    F: "°F",
     "least-squares": "closest fit",
     stepwise: "step by step",
     "white-led": "white LED",

@@ -1,7 +1,7 @@
 import { type InputFault, run, type Worksheet } from "../../generator/worksheets/worksheet.ts";
 import { inputOf, pairsIn, pairsOf, searchOf } from "./address.ts";
 import { answerAloud, answerHtml, esc } from "./answer.ts";
-import { addRow, meant, membersOf, pathOf, readForm, writeForm } from "./read.ts";
+import { addRow, meant, membersOf, pathOf, readForm, removeRow, writeForm } from "./read.ts";
 import {
   hintOf,
   innerUnits,
@@ -40,6 +40,7 @@ class Form {
   #base: unknown;
   #touched = new Set<Element>();
   #later = 0;
+  #faulty = false;
 
   constructor(host: HTMLElement, sheet: Worksheet) {
     this.#host = host;
@@ -50,7 +51,7 @@ class Form {
   }
 
   take(): void {
-    const { hash, search } = location;
+    const { search } = location;
     this.#base = readForm(this.#root, innerUnits).input;
     this.#host.querySelector<HTMLFieldSetElement>("fieldset[data-inputs]")!.disabled = false;
     this.#host.setAttribute("ready", "");
@@ -61,8 +62,14 @@ class Form {
     if (given.size > 0) this.#fill(inputOf(this.#merged(given)));
     this.#listen();
     if (given.size > 0 || unitsText(this.#units) !== unitsText(innerUnits)) this.#work();
-    if (given.size > 0 && hash === "" && this.#differs)
-      this.#host.querySelector("details.own")?.setAttribute("open", "");
+    else setTimeout(() => this.#rehearse(), 0);
+    if (given.size > 0) this.#host.closest("details")?.setAttribute("open", "");
+  }
+
+  /** The first working of a sheet is the slowest: it is over before anyone has typed. */
+  #rehearse(): void {
+    const result = run(this.#sheet, readForm(this.#root, this.#units).input);
+    if ("outcome" in result) answerHtml(this.#sheet, result.outcome, { units: this.#units, names: this.#names });
   }
 
   get #differs(): boolean {
@@ -126,20 +133,23 @@ class Form {
     this.#showFaults(placed);
     if (faults.length > 0) this.#answer.innerHTML = this.#summary(placed);
     else if ("outcome" in result) this.#answer.innerHTML = answerHtml(this.#sheet, result.outcome, reader);
-    this.#later && clearTimeout(this.#later);
+    const says =
+      "outcome" in result && faults.length === 0
+        ? answerAloud(this.#sheet, result.outcome, reader)
+        : formWords.faults(faults.length);
+    this.#host.querySelector("[data-peek-says]")!.textContent = says;
+    clearTimeout(this.#later);
     this.#later = window.setTimeout(() => {
       this.#keepAddress(input);
-      const status = this.#host.querySelector('[role="status"]')!;
-      status.textContent =
-        "outcome" in result && faults.length === 0
-          ? answerAloud(this.#sheet, result.outcome, reader)
-          : formWords.faults(faults.length);
+      this.#host.querySelector('[role="status"]')!.textContent = says;
     }, 600);
     return faults.length === 0;
   }
 
   #showFaults(faults: readonly Placed[]): void {
     const shown = faults.filter(({ part }) => part !== undefined && this.#touched.has(part));
+    if (shown.length === 0 && !this.#faulty) return;
+    this.#faulty = shown.length > 0;
     for (const element of this.#root.querySelectorAll<HTMLElement>("[data-fault]")) {
       const part = element.closest<HTMLElement>("[data-part]")!;
       const here = shown.filter((fault) => fault.part === part);
@@ -249,7 +259,7 @@ class Form {
     const next = (row.nextElementSibling ?? row.previousElementSibling)?.querySelector<HTMLElement>(
       ":is(input, select)",
     );
-    row.remove();
+    removeRow(row);
     this.#number();
     this.#work();
     (next ?? list.querySelector<HTMLElement>("button[data-add]"))?.focus();

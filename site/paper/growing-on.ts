@@ -7,7 +7,7 @@ type Crop = CustomerEdition["crops"][number];
 export const systems = ["bed", "pot", "soilless"] as const;
 export type System = (typeof systems)[number];
 
-/** The most words that a growing-on sheet may have, all of it counted: a stranger reads it standing, with wet hands. */
+/** The most words that a growing-on sheet may have above its imprint: a stranger reads it standing, with wet hands. */
 export const mostWords = 220;
 
 /** What a growing-on sheet says, in its order; a line that is undefined has no room or nothing to say. */
@@ -15,7 +15,8 @@ export interface GrowingOn {
   readonly steps: readonly string[];
   readonly plant: string;
   readonly usual: string | undefined;
-  readonly panel: string;
+  /** The words for one way of growing, a sentence each. */
+  readonly panel: readonly string[];
   readonly weather: string | undefined;
   readonly season: Crop["seasons"];
   readonly light: string | undefined;
@@ -39,13 +40,13 @@ export function systemOf(crop: Crop, system: System): string | undefined {
  */
 export function growingOn(crop: Crop, system: System, frame: readonly string[]): GrowingOn {
   const { growing } = words.paper;
-  const panel = withoutLinks(systemOf(crop, system) ?? "");
-  const said = textOf(panel);
+  const said = textOf(systemOf(crop, system) ?? "");
+  const panel = said.split(/(?<=[.!?])\s+(?=[A-Z])/).filter((sentence) => sentence !== "");
   const micro = crop.kind === "micro";
   const lowest = crop.figures["air.lowest"];
   const tender = lowest !== undefined && lowest.low > 0;
   const last = crop.stages.at(-1);
-  const cautions = Object.values(crop.cautions ?? {}).map((text) => /^[^.]*\./.exec(text)?.[0] ?? text);
+  const cautions = Object.values(crop.cautions ?? {}).map(opening);
   let sheet: GrowingOn = {
     steps: micro ? growing.stepsMicro : growing.steps,
     plant: micro
@@ -60,7 +61,7 @@ export function growingOn(crop: Crop, system: System, frame: readonly string[]):
     light: crop.light,
     first: last?.ready,
     cut: crop.cut,
-    troubles: shortest(Object.values(crop.trouble ?? {})),
+    troubles: atHome(Object.values(crop.trouble ?? {})),
     eaten: list(crop.eaten),
     uneaten: crop.uneaten && list(crop.uneaten),
     allergens: crop.allergens?.length ? list(crop.allergens) : undefined,
@@ -68,13 +69,15 @@ export function growingOn(crop: Crop, system: System, frame: readonly string[]):
   };
   const plainly: Partial<GrowingOn>[] = [
     /frost|harden/i.test(said) ? { weather: lowest && growing.lowest(lowest.text) } : {},
+    /\b(level|depth|deep|deeper|bury|crown|neck)\b/i.test(said) ? { plant: sheet.plant.replace(/,.*/, ".") } : {},
     /\b(cut|pick|take|harvest|pinch|snip|pull|lift)/i.test(said) ? { cut: undefined } : {},
-    { care: cautions.toSorted((a, b) => count(a) - count(b))[0] },
+    ...cautions.slice(1).map((care) => ({ care })),
     { care: undefined },
-    { troubles: sheet.troubles.slice(0, 1) },
     { usual: undefined },
+    /\b(sun|sunny|sunniest|light|shade|bright|brightest|sill|windowsill)\b/i.test(said) ? { light: undefined } : {},
+    { troubles: sheet.troubles.toSorted((a, b) => length(a) - length(b)).slice(0, 1) },
     { cut: undefined },
-    /\b(sun|light|shade|bright|windowsill|sill)/i.test(said) ? { light: undefined } : {},
+    { season: undefined },
   ];
   for (const less of plainly) {
     if (wordsOn(sheet, frame) <= mostWords) break;
@@ -90,7 +93,7 @@ export function wordsOn(sheet: GrowingOn, frame: readonly string[]): number {
     ...sheet.steps,
     sheet.plant,
     sheet.usual,
-    textOf(sheet.panel),
+    ...sheet.panel,
     sheet.weather,
     sheet.weather && growing.weather,
     sheet.season && `${growing.season} ${sheet.season.north}`,
@@ -107,22 +110,41 @@ export function wordsOn(sheet: GrowingOn, frame: readonly string[]): number {
   return texts.reduce((sum, text) => sum + count(text ?? ""), 0);
 }
 
-/** The two troubles that are soonest told, in the order of the record. */
-function shortest(all: readonly { readonly sign: string; readonly first: string }[]) {
-  const length = ({ sign, first }: { readonly sign: string; readonly first: string }) => count(`${sign} ${first}`);
-  const two = new Set(all.toSorted((a, b) => length(a) - length(b)).slice(0, 2));
+/** How long a trouble is told [words]; one that only a yard has is put off. */
+function length({ sign, first }: { readonly sign: string; readonly first: string }): number {
+  return count(`${sign} ${first}`) + (ofTheYard.test(`${sign} ${first}`) ? yardOnly : 0);
+}
+
+/** Two troubles that somebody at home may meet and mend: the soonest told, in the order of the record. */
+function atHome(all: readonly { readonly sign: string; readonly first: string }[]) {
+  const byLength = all.toSorted((a, b) => length(a) - length(b));
+  const mended = byLength.filter((trouble) => length(trouble) < yardOnly);
+  const two = new Set(mended.length > 0 ? mended.slice(0, 2) : byLength.slice(0, 1));
   return all.filter((trouble) => two.has(trouble));
+}
+
+/** Words for what stands in a yard and in no kitchen. */
+const ofTheYard =
+  /\b(trays?|flood\w*|sow|sown|seedlings?|port|tower|column|lamps?|vents?|van|mister|meter|tub|batch|lot|pump\w*)\b/i;
+const yardOnly = 1000;
+
+/** The first sentence of a caution, and the next where the first is but a word or two. */
+export function opening(caution: string): string {
+  const sentences = caution.split(/(?<=[.!?])\s+/);
+  return count(sentences[0] ?? "") < 4 ? sentences.slice(0, 2).join(" ") : (sentences[0] ?? "");
 }
 
 function count(text: string): number {
   return text.split(/\s+/).filter((word) => /[\p{L}\p{N}]/u.test(word)).length;
 }
 
+/** The words of some HTML. On paper a link leads nowhere. */
 function textOf(html: string): string {
-  return html.replace(/<[^>]*>/g, " ");
-}
-
-/** On paper a link leads nowhere. */
-function withoutLinks(html: string): string {
-  return html.replace(/<\/?a\b[^>]*>/g, "");
+  return html
+    .replace(/<[^>]*>/g, " ")
+    .replace(/&#x([0-9a-f]+);/gi, (_, hex: string) => String.fromCodePoint(Number.parseInt(hex, 16)))
+    .replace(/&amp;/g, "&")
+    .replace(/\s+(?=[.,;:!?)])/g, "")
+    .replace(/\s+/g, " ")
+    .trim();
 }

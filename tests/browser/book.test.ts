@@ -78,7 +78,7 @@ describe("tierbook build", () => {
     const told: string[] = [];
     const world = { cwd: out, out: () => {}, err: (text: string) => void told.push(text) };
     const code = await main(
-      ["build", "--content", content, "--out", inject("book").out, "--edition", "customer"],
+      ["build", "--content", content, "--out", inject("book").folder, "--edition", "customer"],
       world,
     );
     expect(code).toBe(1);

@@ -4,29 +4,9 @@ import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { extname, join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import type { Browser, BrowserContext, Page } from "playwright-core";
 
-/**
- * Opens the browser the tests are written for: the locked Chromium on Linux, an installed Chrome or Edge elsewhere.
- * @throws Error that says what to install
- */
-export async function openBrowser(): Promise<Browser> {
-  if (process.platform === "linux" && process.arch === "x64") {
-    const { default: locked } = await import("@sparticuz/chromium");
-    locked.setGraphicsMode = false;
-    const args = locked.args.filter(
-      (argument) => !/single-process|disable-web-security|allow-file|no-zygote/.test(argument),
-    );
-    return chromium.launch({ executablePath: await locked.executablePath(), args, headless: true });
-  }
-  for (const channel of ["chrome", "msedge"]) {
-    const browser = await chromium.launch({ channel, headless: true }).catch(() => undefined);
-    if (browser) return browser;
-  }
-  throw new Error(
-    "Found no browser for the tests, expected Chrome or Edge. Install either one and run the tests again.",
-  );
-}
+export { openBrowser } from "../../generator/browser.ts";
 
 /** A page, what it asked for, and what went wrong on it: the console's errors, exceptions, refused requests. */
 export interface Watched {

@@ -15,16 +15,21 @@ export async function setup({ provide }: TestProject): Promise<void> {
   const world = { cwd: out, out: (text: string) => void said.push(text), err: (text: string) => void said.push(text) };
   const code = await main(["build", "--content", demo, "--out", out], world);
   if (code !== 0) throw new Error(said.join("\n"));
-  provide("book", { out, said: said.join("\n") });
+  provide("book", { folder: out, said: said.join("\n") });
 }
 
 export async function teardown(): Promise<void> {
   await rm(out, { recursive: true, force: true });
 }
 
+/** The folder that the demo book was printed into, an edition below it each, and what the command said. */
+export interface Built {
+  readonly folder: string;
+  readonly said: string;
+}
+
 declare module "vitest" {
   interface ProvidedContext {
-    /** The folder that the demo book was printed into, and what the command said. */
-    readonly book: { readonly out: string; readonly said: string };
+    readonly book: Built;
   }
 }

@@ -1,0 +1,198 @@
+import { mkdtemp, rm, stat } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join, relative, resolve } from "node:path";
+import { openBrowser } from "../browser.ts";
+import { printEdition } from "../build.ts";
+import { date, shortDate } from "../format.ts";
+import type { Library } from "../library.ts";
+import { load } from "../node.ts";
+import { type Filling, type Paper, papers, printPaper } from "../paper.ts";
+import { nearest } from "../records/nearest.ts";
+import { addDays, dateFault } from "../science/calendar.ts";
+import { type Audience, plantWithin } from "../shown.ts";
+import { sowingWeeks } from "../supply/sowing.ts";
+import { report } from "./check.ts";
+import { type Command, Misuse, type World } from "./command.ts";
+import { common, contentFolder, read } from "./options.ts";
+
+const width = Math.max(...Object.keys(papers).map((what) => what.length));
+
+export const print: Command = {
+  name: "print",
+  summary: "writes sheets of paper as PDF files: cards, mixes, lists, maps, labels, reports",
+  help: `tierbook print <what> [ids…] [--content DIR] [--out DIR] [--book DIR]
+
+Writes one PDF file for each sheet, at its own paper size; without ids, every sheet of the kind.
+
+${Object.entries(papers)
+  .map(([what, { says }]) => `  ${what.padEnd(width)}  ${says}`)
+  .join("\n")}
+
+  --content DIR    the folder of records (content)
+  --out DIR        where the files go (paper)
+  --book DIR       a folder that \`tierbook build\` has just printed; without it the edition is printed aside first
+  --edition WHO    staff or customer, for emergency, which both have (staff)
+  --week WEEK      for sowing-list: the ISO week, 2027-W12
+  --batch CODE     for growing-on: writes the batch's code and day into the blanks
+  --posted DATE    for growing-on: writes the day of posting, and the last day to plant
+  --south          for growing-on: months for south of the equator
+  --json           the names of the files written, as one object
+
+Example: tierbook print growing-on parsley-pot --batch PAR-27032-01-8 --posted 2027-04-19`,
+  async run(args, world) {
+    const { values, positionals } = read(args, {
+      ...common,
+      out: { type: "string", default: "paper" },
+      book: { type: "string" },
+      edition: { type: "string" },
+      week: { type: "string" },
+      batch: { type: "string" },
+      posted: { type: "string" },
+      south: { type: "boolean", default: false },
+    });
+    const [what, ...named] = positionals;
+    const paper = paperNamed(what);
+    const edition = editionOf(values.edition, paper, what!);
+    for (const [option, kind] of [
+      ["week", "sowing-list"],
+      ["batch", "growing-on"],
+      ["posted", "growing-on"],
+      ["south", "growing-on"],
+    ] as const)
+      if (values[option] && what !== kind) throw new Misuse(`--${option} goes with ${kind}, not with ${what}`);
+    const content = await contentFolder(values.content, world);
+    const { library, files } = await load(content);
+    if (!library) {
+      world.err(report(files));
+      return 1;
+    }
+    const batch = values.batch === undefined ? undefined : batchCoded(library, values.batch);
+    const asked = [...named, ...(values.week ? [values.week] : [])];
+    const ids = idsNamed(
+      asked.length === 0 && batch ? [batch.fields.crop] : asked,
+      paper.ids(
+        library,
+        sowingWeeks(library).map(({ week }) => week),
+      ),
+      what!,
+    );
+    const filling = fillingOf(library, ids, { batch, posted: values.posted, south: values.south });
+    const out = resolve(world.cwd, values.out);
+    const printing = await bookFor(edition, values.book, { content, library, world });
+    if (!printing) return 1;
+    try {
+      const browser = await openBrowser();
+      try {
+        const written = await printPaper(
+          browser,
+          ids.map((id) => ({ page: paper.page(id), name: `${what}-${id}` })),
+          { book: printing.folder, out, day: library.book.fields.edition, filling },
+        );
+        world.out(
+          values.json
+            ? JSON.stringify({ written })
+            : written.map((file) => `Wrote ${relative(world.cwd, file)}`).join("\n"),
+        );
+        return 0;
+      } finally {
+        await browser.close();
+      }
+    } finally {
+      await printing.done();
+    }
+  },
+};
+
+function paperNamed(what: string | undefined): Paper {
+  if (what === undefined) throw new Misuse(`Say what to print: ${Object.keys(papers).join(", ")}`);
+  const paper = papers[what];
+  if (paper) return paper;
+  const near = nearest(what, Object.keys(papers));
+  throw new Misuse(`There is no paper ${what}${near ? `; did you mean ${near}?` : ""}`);
+}
+
+function editionOf(word: string | undefined, paper: Paper, what: string): Audience {
+  if (word === undefined) return paper.edition;
+  if (word !== "staff" && word !== "customer")
+    throw new Misuse(`Unexpected --edition ${word}, expected staff or customer`);
+  if (word !== paper.edition && what !== "emergency")
+    throw new Misuse(`Unexpected --edition ${word}, expected ${paper.edition}: only that edition has ${what}`);
+  return word;
+}
+
+/** The ids that some words name; a crop's name stands for all its sheets. @throws Misuse for one that is not there. */
+function idsNamed(words: readonly string[], ids: readonly string[], what: string): readonly string[] {
+  if (words.length === 0) return ids;
+  return words.flatMap((word) => {
+    if (ids.includes(word)) return [word];
+    const parts = ids.filter((id) => /^-(bed|pot|soilless)$/.test(id.slice(word.length)) && id.startsWith(word));
+    if (what === "growing-on" && parts.length > 0) return parts;
+    const crops = ids.map((id) => id.replace(/-(bed|pot|soilless)$/, ""));
+    const near = nearest(word, what === "growing-on" ? [...new Set([...ids, ...crops])] : ids);
+    throw new Misuse(`There is no ${what} for ${word}${near ? `; did you mean ${near}?` : ""}`);
+  });
+}
+
+function batchCoded(library: Library, code: string) {
+  const batches = [...library.batches.values()];
+  const batch = batches.find(({ fields }) => fields.code === code);
+  if (batch) return batch;
+  const near = nearest(
+    code,
+    batches.map(({ fields }) => fields.code),
+  );
+  throw new Misuse(`There is no batch ${code}${near ? `; did you mean ${near}?` : ""}`);
+}
+
+function fillingOf(
+  library: Library,
+  ids: readonly string[],
+  {
+    batch,
+    posted,
+    south,
+  }: { batch: ReturnType<typeof batchCoded> | undefined; posted: string | undefined; south: boolean },
+): Filling {
+  const fault = posted === undefined ? undefined : dateFault(posted);
+  if (fault) throw new Misuse(`Unexpected --posted ${posted}: ${fault}`);
+  const crops = [...new Set(ids.map((id) => id.replace(/-(bed|pot|soilless)$/, "")))];
+  if (batch && crops.some((crop) => crop !== batch.fields.crop))
+    throw new Misuse(`The batch ${batch.fields.code} is ${batch.fields.crop}; print only its sheets with --batch`);
+  if (posted !== undefined && crops.length > 1)
+    throw new Misuse("Name one crop with --posted: each has its own last day to plant");
+  const crop = library.crops.get(crops[0] ?? "");
+  const days = crop && plantWithin(crop);
+  return {
+    south,
+    blanks: {
+      ...(batch ? { code: batch.fields.code, sown: shortDate(batch.fields.sown) } : {}),
+      ...(posted === undefined ? {} : { posted: shortDate(posted) }),
+      ...(posted === undefined || days === undefined ? {} : { by: `Plant by ${date(addDays(posted, days))}` }),
+    },
+  };
+}
+
+/** The folder of an edition: the one named, or one printed aside, to be taken away when done; undefined when it cannot be. */
+async function bookFor(
+  edition: Audience,
+  named: string | undefined,
+  { content, library, world }: { content: string; library: Library; world: World },
+): Promise<{ readonly folder: string; done(): Promise<void> } | undefined> {
+  if (named !== undefined) {
+    const folder = join(resolve(world.cwd, named), edition);
+    const found = await stat(join(folder, "index.html")).catch(() => undefined);
+    if (!found) throw new Misuse(`There is no ${edition} edition in ${named}; print it with \`tierbook build\``);
+    return { folder, done: () => Promise.resolve() };
+  }
+  const aside = await mkdtemp(join(tmpdir(), "tierbook-paper-"));
+  const done = () => rm(aside, { recursive: true, force: true });
+  const printed = await printEdition(edition, { content, out: aside, library });
+  if ("folder" in printed) return { folder: printed.folder, done };
+  await done();
+  world.err(
+    "leaks" in printed
+      ? "Nothing was printed: something private would have reached customers. `tierbook build` says what and where."
+      : `Nothing was printed: the book could not be.\n${printed.trouble}`,
+  );
+  return undefined;
+}

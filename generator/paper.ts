@@ -1,0 +1,145 @@
+import { mkdir, rename, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import type { Browser } from "playwright-core";
+import type { Library } from "./library.ts";
+import type { Audience } from "./shown.ts";
+
+/** A kind of paper: the edition that has it, where its pages are, and the ids that a book has of it. */
+export interface Paper {
+  readonly edition: Audience;
+  readonly says: string;
+  page(id: string): string;
+  ids(library: Library, weeks: readonly string[]): readonly string[];
+}
+
+const sheet = (what: string) => (id: string) => `sheets/${what}/${id}.html`;
+
+/** Every kind of paper by its name on the command line. The pages themselves are the site's. */
+export const papers: Readonly<Record<string, Paper>> = {
+  "growing-on": {
+    edition: "customer",
+    says: "A5, for the parcel: parsley-bed, parsley-pot, parsley-soilless; parsley for all three",
+    page: sheet("growing-on"),
+    ids: ({ crops }) =>
+      [...crops.values()]
+        .filter(({ fields }) => fields.audience === "everyone")
+        .flatMap(({ id, sections }) =>
+          systems
+            .filter(([heading]) => sections.some((section) => section.heading === heading))
+            .map(([, system]) => `${id}-${system}`),
+        ),
+  },
+  "bench-card": {
+    edition: "staff",
+    says: "A5, to laminate, by crop",
+    page: sheet("bench-card"),
+    ids: ({ crops }) => [...crops.keys()],
+  },
+  "stock-mix": {
+    edition: "staff",
+    says: "A4, a page a tub, by feed",
+    page: sheet("stock-mix"),
+    ids: ({ feeds }) => [...feeds.keys()],
+  },
+  "sowing-list": {
+    edition: "staff",
+    says: "A4 wide, by week",
+    page: sheet("sowing-list"),
+    ids: (_library, weeks) => weeks,
+  },
+  "tower-map": {
+    edition: "staff",
+    says: "A4, by tower",
+    page: sheet("tower-map"),
+    ids: ({ gear }) => [...gear.values()].filter(({ fields }) => fields.kind === "tower").map(({ id }) => id),
+  },
+  labels: {
+    edition: "staff",
+    says: "A4, two for each tray, by batch",
+    page: sheet("labels"),
+    ids: ({ batches }) => [...batches.values()].filter(({ fields }) => fields.closed === undefined).map(({ id }) => id),
+  },
+  "trial-report": {
+    edition: "staff",
+    says: "A4, by trial",
+    page: sheet("trial-report"),
+    ids: ({ trials }) => [...trials.keys()],
+  },
+  emergency: {
+    edition: "staff",
+    says: "A4, for the wall",
+    page: () => "emergency.html",
+    ids: ({ guides }) => ([...guides.values()].some(({ fields }) => fields.kind === "emergency") ? ["card"] : []),
+  },
+};
+
+const systems = [
+  ["Growing on in a soil bed", "bed"],
+  ["Growing on in a pot", "pot"],
+  ["Growing on without soil", "soilless"],
+] as const;
+
+/** What is written into the blanks of a sheet, by the name of the blank, and the half of the world whose months it has. */
+export interface Filling {
+  readonly blanks: Readonly<Record<string, string>>;
+  readonly south: boolean;
+}
+
+/**
+ * Prints pages of a built book as PDF files, with the network off; gives their paths. The same page gives the same bytes:
+ * the file says that it was made on `day`, an ISO date.
+ */
+export async function printPaper(
+  browser: Browser,
+  pages: readonly { readonly page: string; readonly name: string }[],
+  { book, out, day, filling }: { book: string; out: string; day: string; filling: Filling },
+): Promise<readonly string[]> {
+  await mkdir(out, { recursive: true });
+  const context = await browser.newContext({ offline: true, colorScheme: "light", locale: "en-GB" });
+  try {
+    const tab = await context.newPage();
+    const written: string[] = [];
+    for (const { page, name } of pages) {
+      await tab.goto(pathToFileURL(join(book, page)).href);
+      await tab.evaluate(fill, filling);
+      const pdf = dated(await tab.pdf({ preferCSSPageSize: true, printBackground: true, tagged: true }), day);
+      const file = join(out, `${name}.pdf`);
+      const draft = `${file}-${process.pid}`;
+      await writeFile(draft, pdf);
+      await rename(draft, file);
+      written.push(file);
+    }
+    return written;
+  } finally {
+    await context.close();
+  }
+}
+
+/** As much of the page as `fill` touches. */
+declare const document: {
+  querySelectorAll(selector: string): Iterable<{ textContent: string; readonly dataset: { readonly south?: string } }>;
+  readonly fonts: Iterable<{ load(): Promise<unknown> }>;
+};
+
+/** Runs in the page: writes into the blanks, and puts the months of the south in place of those of the north. */
+function fill({ blanks, south }: Filling): Promise<unknown> {
+  for (const [name, text] of Object.entries(blanks))
+    for (const blank of document.querySelectorAll(`[data-fill="${name}"]`)) blank.textContent = text;
+  if (south)
+    for (const months of document.querySelectorAll("[data-south]")) months.textContent = months.dataset.south ?? "";
+  // Every face that there is, as a page that was only just opened may not have asked for them yet.
+  return Promise.allSettled([...document.fonts].map((face) => face.load())).then(() => undefined);
+}
+
+/** A PDF file whose dates of making are a day of the book, so that no clock is in it. */
+function dated(pdf: Uint8Array, day: string): Uint8Array {
+  const stamp = `D:${day.replaceAll("-", "")}000000+00'00'`;
+  const text = Buffer.from(pdf).toString("latin1");
+  return Buffer.from(
+    text.replace(/\/(CreationDate|ModDate) ?\(([^)]*)\)/g, (whole, _name: string, was: string) =>
+      was.length === stamp.length ? whole.replace(was, stamp) : whole,
+    ),
+    "latin1",
+  );
+}
