@@ -132,14 +132,23 @@ function fill({ blanks, south }: Filling): Promise<unknown> {
   return Promise.allSettled([...document.fonts].map((face) => face.load())).then(() => undefined);
 }
 
-/** A PDF file whose dates of making are a day of the book, so that no clock is in it. */
+/**
+ * A PDF file with nothing in it of when and by which run it was made: its dates are a day of the book, and the names of its
+ * parts, which a browser numbers from wherever it has got to, count from one. All in place, as a PDF counts its own bytes.
+ */
 function dated(pdf: Uint8Array, day: string): Uint8Array {
   const stamp = `D:${day.replaceAll("-", "")}000000+00'00'`;
   const text = Buffer.from(pdf).toString("latin1");
+  const parts = [...new Set(text.match(partName))].sort();
+  const numbers = new Map(parts.map((part, index) => [part, `(node${String(index + 1).padStart(8, "0")})`]));
   return Buffer.from(
-    text.replace(/\/(CreationDate|ModDate) ?\(([^)]*)\)/g, (whole, _name: string, was: string) =>
-      was.length === stamp.length ? whole.replace(was, stamp) : whole,
-    ),
+    text
+      .replace(partName, (part) => numbers.get(part) ?? part)
+      .replace(/\/(CreationDate|ModDate) ?\(([^)]*)\)/g, (whole, _name: string, was: string) =>
+        was.length === stamp.length ? whole.replace(was, stamp) : whole,
+      ),
     "latin1",
   );
 }
+
+const partName = /\(node\d{8}\)/g;

@@ -64,6 +64,9 @@ export function answerAt({ outcome }: Sum, path: string): unknown {
     );
 }
 
+/** Answers that go by tub, where B is a tub and not boron. */
+const byTub = /^(tubs|tubKg|order|evened)\.|\.shared\./;
+
 function linesOf(sum: Sum): readonly Line[] {
   return Object.entries(sum.fields).flatMap(([path, { label, unit, digits }]) => {
     const text = said(answerAt(sum, path), unit, digits);
@@ -72,7 +75,9 @@ function linesOf(sum: Sum): readonly Line[] {
       .split(".")
       .slice(1)
       .filter((step) => !words.methods[step] && !/^\d+$/.test(step))
-      .map((step) => words.elements[step] ?? nameOf(step));
+      .map((step) =>
+        byTub.test(path) && /^[ABC]$/.test(step) ? words.recipe.tub(step) : (words.elements[step] ?? nameOf(step)),
+      );
     const method = words.methods[path.split(".")[0] ?? ""];
     const full = [[label, ...which].join(", "), method].filter((part) => part !== undefined).join(", ");
     return [{ path, label: full, text, ...parted({ text, unit }) }];

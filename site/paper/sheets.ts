@@ -1,4 +1,4 @@
-import { customer, edition, staff } from "../edition.ts";
+import { customer, staff } from "../edition.ts";
 import { nameOf } from "../names.ts";
 import { words } from "../words.ts";
 import { systemOf, systems } from "./growing-on.ts";
@@ -10,7 +10,7 @@ export interface Sheet {
   readonly what: What;
   readonly id: string;
   readonly title: string;
-  readonly paper: "a5" | "a4" | "wide" | "stickers";
+  readonly paper: "a5" | "a4" | "landscape" | "stickers";
   /** The page that it stands for, if there is one. */
   readonly of?: string;
 }
@@ -35,7 +35,7 @@ function forStaff(book: NonNullable<typeof staff>): readonly Sheet[] {
   return [
     ...book.crops.map(({ id, name }) => sheet("bench-card", id, name, "a5", `/crops/${id}`)),
     ...book.feeds.map(({ id, name }) => sheet("stock-mix", id, name, "a4", `/feeds/${id}`)),
-    ...book.weeks.map(({ week }) => sheet("sowing-list", week, words.paper.sowing.title(week), "wide", "/orders")),
+    ...book.weeks.map(({ week }) => sheet("sowing-list", week, words.paper.sowing.title(week), "landscape", "/orders")),
     ...book.gear
       .filter(({ planting }) => planting)
       .map(({ id, name }) => sheet("tower-map", id, name, "a4", `/gear/${id}`)),
@@ -49,6 +49,3 @@ function forStaff(book: NonNullable<typeof staff>): readonly Sheet[] {
 function sheet(what: What, id: string, title: string, paper: Sheet["paper"], of: string): Sheet {
   return { what, id, title, paper, of };
 }
-
-/** The day that this edition speaks of. */
-export const today = edition.book.edition;
