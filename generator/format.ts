@@ -33,7 +33,8 @@ export function fixed(value: number, places: number): string {
 /** A number with its unit, `1.4 mS/cm`; money leads its number, a share follows it closely. */
 export function quantity(value: number, unit: string, digits = 4): string {
   // A hundredth of a per cent is the least that anyone acts on; below it stands the dust of the computer's own sums.
-  return withUnit(number(unit === "%" ? Math.round(value * 100) / 100 : value, digits), unit);
+  const dusty = unit === "%" && Math.abs(value) < 1e9;
+  return withUnit(number(dusty ? Math.round(value * 100) / 100 : value, digits), unit);
 }
 
 /**

@@ -57,6 +57,9 @@ describe("span and quantity", () => {
     expect(quantity(12.4, "¤/kg")).toBe("¤12.4/kg");
     expect(quantity(5, "/week")).toBe("5/week");
   });
+  it("print the largest of numbers, a per cent or not, without running over", () => {
+    for (const unit of ["%", "g"]) expect(quantity(1.7e308, unit)).toMatch(/^1[70\u202f]+.[%g]$/);
+  });
   it("leave the dust of the computer's sums out of a per cent", () =>
     expect(quantity(-0.0000028, "%")).toBe(`0${gap}%`));
 });

@@ -11,7 +11,10 @@ export default defineConfig({
     testTimeout: 20_000,
     hookTimeout: 240_000,
     projects: [
-      { extends: true, test: { name: "library", include: ["**/*.test.ts"], exclude: ["browser/**"] } },
+      {
+        extends: true,
+        test: { name: "library", include: ["**/*.test.ts"], exclude: ["browser/**"], setupFiles: [here("seed.ts")] },
+      },
       // The demo book is printed once, and only when a test of this project runs.
       {
         extends: true,
