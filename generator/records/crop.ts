@@ -160,6 +160,7 @@ const Fields = group({
     cell: span("", { within: [1, 200] })
       .meta({ label: "Seeds a cell" })
       .optional(),
+    tray: reference("gear", "tray").meta({ label: "Sown in" }).optional(),
     gram: span("", { within: [0.1, 100_000] })
       .meta({ label: "Seeds in a gram" })
       .optional(),
@@ -207,6 +208,12 @@ const Fields = group({
       .optional(),
     each: span("g", { within: [0, 20_000] })
       .meta({ label: "Each cut gives" })
+      .optional(),
+    bunch: amount("g", { within: [1, 2000] })
+      .meta({ label: "A bunch weighs" })
+      .optional(),
+    pieces: span("/week", { within: [0, 1000] })
+      .meta({ label: "Flowers or fruits a port" })
       .optional(),
     regrowth: span("days", { within: [0, 200] })
       .meta({ label: "Days between cuts" })

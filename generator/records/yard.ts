@@ -38,6 +38,9 @@ export const Book = group({
   sow: list(word(weekdays)).meta({ label: "Sowing days" }),
   post: list(word(weekdays)).meta({ label: "Posting days" }),
   holidays: list(date()).meta({ label: "Holidays" }).optional(),
+  transit: amount("days", { within: [0, 14] })
+    .meta({ label: "Days in the post" })
+    .optional(),
   buffer: amount("days", { within: [0, 60] })
     .meta({ label: "Days to spare" })
     .optional(),
