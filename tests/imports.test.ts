@@ -46,7 +46,7 @@ const may: Readonly<Record<Part, readonly Part[]>> = {
   rules: ["library", "records", "provenance", "prose", "science"],
   figures: ["library", "records", "provenance", "format", "science", "worksheets"],
   supply: ["figures", "library", "records", "provenance", "science", "plan"],
-  plan: ["science"],
+  plan: ["science", "format"],
   search: [],
   editions: ["supply", "figures", "library", "records", "prose", "provenance"],
   guard: ["library", "records", "prose"],

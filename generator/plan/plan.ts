@@ -314,12 +314,14 @@ function holdersOf(place: string, day: Day, chosen: readonly Picked[], standing:
     holds
       .filter((hold) => hold.place === place && hold.from <= day && day < hold.until)
       .reduce((sum, { amount }) => sum + amount, 0);
+  const byOrder = new Map<string, number>();
+  for (const { demand, pick } of chosen) byOrder.set(demand.order, (byOrder.get(demand.order) ?? 0) + here(pick.holds));
   return [
-    ...chosen.map(({ demand, pick }) => ({ order: demand.order, batch: undefined, amount: here(pick.holds) })),
+    ...[...byOrder].map(([order, amount]) => ({ order, batch: undefined, amount })),
     ...standing.map(({ hand, holds }) => ({ order: undefined, batch: hand.batch.id, amount: here(holds) })),
   ]
     .filter(({ amount }) => amount > 0)
-    .toSorted((a, b) => b.amount - a.amount);
+    .toSorted((a, b) => b.amount - a.amount || compare(a.order ?? a.batch ?? "", b.order ?? b.batch ?? ""));
 }
 
 function handHolds(hand: InHand, allotments: ReturnType<typeof cover>["allotments"], yard: Yard): readonly Hold[] {
