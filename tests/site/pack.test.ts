@@ -9,7 +9,7 @@ import { keepOffline } from "../../site/offline.ts";
 import { packedTexts, packSearch } from "../../site/pack.ts";
 import { contentSecurityPolicy } from "../../site/policy.ts";
 import { distance, nearest } from "../../site/search/near.ts";
-import { type Name, ranked } from "../../site/search/rank.ts";
+import { answersOf, type Name, questionIn, ranked } from "../../site/search/rank.ts";
 import { fileAddress, openBrowser, serve, watchedPage } from "../browser/browser.ts";
 
 const made: string[] = [];
@@ -163,6 +163,41 @@ describe("ranked", () => {
   it("puts a symptom before a job, and a name before a mention", () => {
     expect(titles("leaves", { "Cut herbs": 1, "Yellow between veins": 1 })[0]).toBe("Yellow between veins");
     expect(titles("coriander", { "Cut herbs": 50, Coriander: 1 })).toEqual(["Coriander", "Cut herbs"]);
+  });
+});
+
+describe("questionIn", () => {
+  const asking = {
+    asked: { ec: ["feed strength", "ec"], sow: ["sowing temperature"], air: ["temperature"] },
+    fillers: ["of"],
+  };
+  const basil: Name = {
+    id: "a",
+    url: "a.html",
+    title: "Sweet basil",
+    kind: "crop",
+    code: "BAS",
+    names: ["basil"],
+    asked: "ec|EC|1.0–1.6 mS/cm|C|likes~lowest|Not below|10 °C|C|~sow|Sow at|20 °C|P|figures",
+  };
+  it("parts the name from the figure, the longest way to ask first, and takes no small words", () => {
+    expect(questionIn("EC of basil", asking)).toEqual({ name: "basil", about: ["ec"] });
+    expect(questionIn("basil sowing temperature", asking)).toEqual({ name: "basil", about: ["sow"] });
+    expect(questionIn("ec", asking)).toBeUndefined();
+    expect(questionIn("beckett", asking)).toBeUndefined();
+  });
+  it("is answered by a page of that name and no other, a figure without a place too", () => {
+    const question = questionIn("basil sowing temperature", asking)!;
+    expect(answersOf(basil, question)).toEqual([
+      { about: "sow", label: "Sow at", text: "20 °C", basis: "P", place: "figures" },
+    ]);
+    expect(answersOf({ ...basil, title: "Mint", names: [] }, question)).toEqual([]);
+  });
+  it("puts the page that can answer before one that only has the words", () => {
+    const other: Name = { ...basil, id: "b", title: "Meter", names: [], asked: "" };
+    const names = [other, basil];
+    const found = [{ id: "b", score: 9 }];
+    expect(ranked("basil ec", names, found, questionIn("basil ec", asking))[0]).toBe(basil);
   });
 });
 
@@ -374,7 +409,7 @@ describe("the packed search", () => {
       page.evaluate(async () => {
         const opened = await Promise.all((await caches.keys()).map((key) => caches.open(key)));
         const keys = await Promise.all(opened.map((cache) => cache.keys()));
-        return keys.flat().map(({ url }) => new URL(url).pathname);
+        return keys.flat().flatMap(({ url }) => (url.endsWith("?pages") ? [] : new URL(url).pathname));
       });
     const ready = () => page.waitForFunction(() => navigator.serviceWorker.controller?.state === "activated");
     await page.goto(address);
@@ -387,7 +422,19 @@ describe("the packed search", () => {
     );
     await keepOffline(copy, { name: "Book", shortName: "Book", language: "en-GB", icons: [] });
     await page.reload();
-    await expect.poll(async () => (await kept()).length, { timeout: 15_000 }).toBe((await filesOf(copy)).length - 1);
+    // It waits until it is asked for; then the one before it goes, as no other page is of that.
+    await expect
+      .poll(() => page.evaluate(async () => (await navigator.serviceWorker.ready).waiting?.state), { timeout: 15_000 })
+      .toBe("installed");
+    expect(await kept()).toContain("/yard/book/crops/sorrel.html");
+    await page.evaluate(async () => (await navigator.serviceWorker.ready).waiting?.postMessage("show"));
+    await ready();
+    await page.reload();
+    const left = async () => {
+      await page.reload();
+      return (await kept()).length;
+    };
+    await expect.poll(left, { timeout: 15_000 }).toBe((await filesOf(copy)).length - 1);
     expect(await kept()).not.toContain("/yard/book/crops/sorrel.html");
     await stop();
     await page.goto(`${address}crops/mint.html`);
