@@ -4,6 +4,7 @@ import { defineConfig } from "astro/config";
 import { folder } from "./site/folder.ts";
 import { offline } from "./site/offline.ts";
 import { pack } from "./site/pack.ts";
+import { slim } from "./site/slim.ts";
 
 // While writing one sees the staff's edition; a build says for whom it is.
 if (process.argv.includes("dev")) process.env.TIERBOOK_AUDIENCE ??= "staff";
@@ -28,6 +29,19 @@ const reloadOnContent = {
   },
 };
 
+/** How the book shows itself where it is installed. The pictures are in `site/public/`; a maskable one may be cut to any shape. */
+const book = {
+  name: "Tierbook",
+  shortName: "Tierbook",
+  language: "en-GB",
+  colour: "#dde2da",
+  icons: [
+    { src: "mark.svg", sizes: "any", type: "image/svg+xml", purpose: "any" },
+    { src: "icon-192.png", sizes: "192x192", type: "image/png", purpose: "any" },
+    { src: "icon-512.png", sizes: "512x512", type: "image/png", purpose: "maskable" },
+  ],
+};
+
 export default defineConfig({
   // The root may be a folder of one build's own, so that two builds at once do not touch each other's scraps.
   srcDir: here("site"),
@@ -38,7 +52,8 @@ export default defineConfig({
   trailingSlash: "ignore",
   compressHTML: true,
   devToolbar: { enabled: false },
-  // In this order: addresses first, then the search of the finished pages, then the list of all files.
-  integrations: [folder(), pack(), offline({ name: "Tierbook", shortName: "Tierbook", language: "en-GB", icons: [] })],
+  // In this order: addresses first, then the search of the finished pages, then what only that read is taken out, then the
+  // list of all files.
+  integrations: [folder(), pack(), slim(), offline(book)],
   vite: { build: { assetsInlineLimit: 0, sourcemap: false }, plugins: [reloadOnContent] },
 });

@@ -1,15 +1,31 @@
+import { batch } from "./commands/batch.ts";
 import { build } from "./commands/build.ts";
+import { can } from "./commands/can.ts";
 import { check } from "./commands/check.ts";
 import { type Command, Misuse, type World } from "./commands/command.ts";
 import { explain } from "./commands/explain.ts";
 import { exporting } from "./commands/export.ts";
 import { pack } from "./commands/pack.ts";
+import { planning } from "./commands/plan.ts";
 import { print } from "./commands/print.ts";
+import { week } from "./commands/week.ts";
 import { worksheet } from "./commands/worksheet.ts";
 import { nearest } from "./records/nearest.ts";
 
 /** Every verb of the command line, in the order of use. */
-const commands: readonly Command[] = [check, build, worksheet, explain, print, exporting, pack];
+const commands: readonly Command[] = [
+  check,
+  build,
+  batch,
+  planning,
+  week,
+  can,
+  worksheet,
+  explain,
+  print,
+  exporting,
+  pack,
+];
 
 /** Runs one command and gives its exit code. Anything thrown that is not a misuse is a slip of the program, and says so. */
 export async function main(args: readonly string[], world: World): Promise<number> {

@@ -1,4 +1,5 @@
 import type { Library, Page, PageOf } from "./library.ts";
+import type { Search } from "./plan/choose.ts";
 import { bases } from "./provenance.ts";
 import { stageNames } from "./records/crop.ts";
 import {
@@ -13,10 +14,17 @@ import {
   shown,
   sumsByPage,
 } from "./shown.ts";
+import { agendaOf } from "./supply/agenda.ts";
+import { doingsOf } from "./supply/doings.ts";
 import { fillsOf } from "./supply/fills.ts";
 import { sumOf } from "./supply/index.ts";
-import { batchCodes, sowingsOf, sowingWeeks } from "./supply/sowing.ts";
+import { picksOf } from "./supply/picks.ts";
+import { bookPlan } from "./supply/planned.ts";
+import { roomOf } from "./supply/room.ts";
+import { seasonsOf } from "./supply/seasons.ts";
+import { batchCodes, sowingWeeks } from "./supply/sowing.ts";
 import { groupsOf } from "./supply/trials.ts";
+import { suppliesOf } from "./supply/water.ts";
 import { cited, figures, labelOf, pick, type Told } from "./told.ts";
 
 /** What a customer may see. A field, figure or section that is not named here stays in the house. */
@@ -86,10 +94,15 @@ export function customerEdition(library: Library) {
   };
 }
 
-/** What the staff may see: every record, without what belongs to nobody but its keeper. */
-export function staffEdition(library: Library) {
+/**
+ * What the staff may see: every record, without what belongs to nobody but its keeper; and the yard's plan, which is the best
+ * there is when there is a `search`.
+ */
+export function staffEdition(library: Library, search?: Search) {
   const all = everything(library);
   const prose = proseOf("staff", all);
+  const plan = bookPlan(library, search);
+  const doings = doingsOf(library, plan);
   const sums = sumsByPage(library);
   const sumsOf = (page: Page<unknown>) => sums.get(`${page.kind}/${page.id}`) ?? [];
   return {
@@ -167,7 +180,19 @@ export function staffEdition(library: Library) {
     })),
     salts: all.salts.map((page) => ({
       id: page.id,
-      ...only(page.fields, "name", "formula", "tub", "hazard", "place", "opened", "stock", "reorder"),
+      ...only(
+        page.fields,
+        "name",
+        "formula",
+        "tub",
+        "hazard",
+        "place",
+        "opened",
+        "stock",
+        "counted",
+        "lead",
+        "reorder",
+      ),
       figures: figures(library, page),
       prose: prose(page),
     })),
@@ -183,6 +208,7 @@ export function staffEdition(library: Library) {
       crops: page.fields.kind === "line" ? page.fields.crops : [],
       feed: page.fields.kind === "line" ? page.fields.feed : undefined,
       wilt: "wilt" in page.fields ? page.fields.wilt : undefined,
+      cells: page.fields.kind === "tray" ? page.fields.cells : undefined,
       tiers: page.fields.kind === "tower" ? page.fields.tiers : undefined,
       faces: page.fields.kind === "tower" ? page.fields.faces : undefined,
       planting: page.fields.kind === "tower" ? sumOf(library, "tower-layout", { gear: [page] }) : undefined,
@@ -273,8 +299,14 @@ export function staffEdition(library: Library) {
       ...only(page.fields, "kind", "title", "author", "year", "locator", "read", "trial", "on", "place"),
       text: cited(library, page.id).text,
     })),
-    sowings: sowingsOf(library),
-    weeks: sowingWeeks(library),
+    plan,
+    doings,
+    agenda: agendaOf(library, plan, doings),
+    room: roomOf(library, plan),
+    picks: picksOf(library, plan, doings),
+    weeks: sowingWeeks(plan),
+    seasons: seasonsOf(library),
+    supplies: suppliesOf(library, plan),
     fills: fillsOf(library),
     sureness: surenessOf(
       (["crops", "feeds", "salts", "waters", "gear"] as const).flatMap((kind) =>
@@ -289,8 +321,8 @@ export type StaffEdition = ReturnType<typeof staffEdition>;
 export type Edition = CustomerEdition | StaffEdition;
 
 /** The edition for an audience. Anything but the word `staff` gives the customer's: forgetting yields less. */
-export function editionFor(library: Library, audience: string | undefined): Edition {
-  return audience === "staff" ? staffEdition(library) : customerEdition(library);
+export function editionFor(library: Library, audience: string | undefined, search?: Search): Edition {
+  return audience === "staff" ? staffEdition(library, search) : customerEdition(library);
 }
 
 /** How many figures of each kind of record rest on what, the strongest basis first. */

@@ -1,5 +1,8 @@
 import { stringify } from "csv-stringify/sync";
 import type { Edition } from "./editions.ts";
+import { freeByWeek } from "./plan/plan.ts";
+import { roomUnit } from "./plan/told.ts";
+import type { BookPlan } from "./supply/planned.ts";
 
 /** A file to be written, by its name. */
 export interface Exported {
@@ -51,6 +54,62 @@ export function exportCrops(edition: Edition): readonly Exported[] {
     { name: "crops.json", text: `${JSON.stringify({ book, crops }, undefined, 2)}\n` },
   ];
 }
+
+/** The yard's plan for other programs: a sowing a line, and the room that is left in each place a week a line. For staff. */
+export function exportPlan(plan: BookPlan): readonly Exported[] {
+  const sowings = plan.sowings.map((one) => [
+    one.sown,
+    one.week,
+    one.crop,
+    one.order,
+    one.lot,
+    one.cells,
+    one.trays,
+    one.seeds,
+    one.units,
+    one.of,
+    one.count,
+    one.ready,
+    one.need,
+    one.until,
+    one.waits,
+    one.late,
+    one.line,
+    one.codes.join(" "),
+    one.basis,
+  ]);
+  const room = plan.places.flatMap(({ place, name, room }) =>
+    [...freeByWeek(plan, place)].map(([week, free]) => [week, place, name, roomUnit(place), room, free]),
+  );
+  return [
+    { name: "sowings.csv", text: table(sowingHeads, sowings) },
+    { name: "room-by-week.csv", text: table(roomHeads, room) },
+  ];
+}
+
+const sowingHeads = [
+  "sown",
+  "week",
+  "crop",
+  "order",
+  "lot",
+  "cells",
+  "trays",
+  "seeds",
+  "units",
+  "units of",
+  "count on",
+  "ready",
+  "needed from",
+  "needed until before",
+  "waits (days)",
+  "late (days)",
+  "line",
+  "codes",
+  "basis",
+] as const;
+
+const roomHeads = ["week", "place", "name", "counts", "room", "least free"] as const;
 
 const heads = [
   "crop",

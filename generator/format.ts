@@ -21,9 +21,7 @@ export function number(value: number, digits = 4): string {
 export function fixed(value: number, places: number): string {
   const scaled = Number(`${Math.abs(value)}e${places}`);
   const rounded = Number.isFinite(scaled) ? Math.floor(scaled + 0.5 + 1e-9) : Math.abs(value) * 10 ** places;
-  const text = rounded
-    .toLocaleString("en-GB", { useGrouping: false, maximumFractionDigits: 0 })
-    .padStart(places + 1, "0");
+  const text = digitsOf(rounded).padStart(places + 1, "0");
   const whole = text.slice(0, text.length - places);
   const grouped = whole.length > 4 ? whole.replace(/\B(?=(\d{3})+$)/g, "\u202f") : whole;
   const sign = value < 0 && /[1-9]/.test(text) ? "−" : "";
@@ -72,6 +70,13 @@ export function monthName(month: number): string {
 }
 
 const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"] as const;
+
+/** A number to the nearest whole, without an exponent. The slow number format of the language is left to the huge. */
+function digitsOf(value: number): string {
+  return value < 1e21
+    ? String(Math.round(value))
+    : value.toLocaleString("en-GB", { useGrouping: false, maximumFractionDigits: 0 });
+}
 
 function withUnit(figure: string, unit: string): string {
   if (unit === "" || unit === "pH") return figure;

@@ -10,7 +10,14 @@ export interface Paper {
   readonly edition: Audience;
   readonly says: string;
   page(id: string): string;
-  ids(library: Library, weeks: readonly string[]): readonly string[];
+  ids(library: Library, weeks: readonly Week[]): readonly string[];
+}
+
+/** A week that has a sowing list: how many trays are to be sown and labelled in it, and how many deliveries leave the yard. */
+export interface Week {
+  readonly week: string;
+  readonly trays: number;
+  readonly deliveries: number;
 }
 
 const sheet = (what: string) => (id: string) => `sheets/${what}/${id}.html`;
@@ -46,7 +53,13 @@ export const papers: Readonly<Record<string, Paper>> = {
     edition: "staff",
     says: "A4 wide, by week",
     page: sheet("sowing-list"),
-    ids: (_library, weeks) => weeks,
+    ids: (_library, weeks) => weeks.map(({ week }) => week),
+  },
+  "pick-list": {
+    edition: "staff",
+    says: "A4 wide, what to cut, pack and post, by week",
+    page: sheet("pick-list"),
+    ids: (_library, weeks) => weeks.filter(({ deliveries }) => deliveries > 0).map(({ week }) => week),
   },
   "tower-map": {
     edition: "staff",
@@ -56,9 +69,12 @@ export const papers: Readonly<Record<string, Paper>> = {
   },
   labels: {
     edition: "staff",
-    says: "A4, two for each tray, by batch",
+    says: "A4, two for each tray, by batch or by the week of sowing",
     page: sheet("labels"),
-    ids: ({ batches }) => [...batches.values()].filter(({ fields }) => fields.closed === undefined).map(({ id }) => id),
+    ids: ({ batches }, weeks) => [
+      ...[...batches.values()].filter(({ fields }) => fields.closed === undefined).map(({ id }) => id),
+      ...weeks.filter(({ trays }) => trays > 0).map(({ week }) => week),
+    ],
   },
   "trial-report": {
     edition: "staff",

@@ -1,6 +1,7 @@
 import { resolve } from "node:path";
 import { type CustomerEdition, type Edition, editionFor, type StaffEdition } from "../generator/editions.ts";
 import { load } from "../generator/node.ts";
+import { loadSearch } from "../generator/search.ts";
 
 /** The one door between the library and the pages: the edition of this build. */
 export const edition: Edition = await open();
@@ -13,5 +14,6 @@ async function open(): Promise<Edition> {
   const folder = resolve(process.env.TIERBOOK_CONTENT ?? "content");
   const { library } = await load(folder);
   if (!library) throw new Error(`The records in ${folder} have problems. Run \`npx tierbook check\` to see them.`);
-  return editionFor(library, process.env.TIERBOOK_AUDIENCE);
+  const audience = process.env.TIERBOOK_AUDIENCE;
+  return editionFor(library, audience, audience === "staff" ? await loadSearch() : undefined);
 }

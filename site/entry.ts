@@ -1,11 +1,17 @@
-import { defineSearch } from "./search/search.ts";
-import { searchWords, themeWords } from "./words.ts";
+import { fold } from "./search/near.ts";
+import { summonSearch } from "./search/summon.ts";
+import { tellOfNewer } from "./update.ts";
+import { filterWords, themeWords, updateWords } from "./words.ts";
 
-defineSearch(searchWords);
+summonSearch();
+// While developing there is no pack: the script is a module of its own, and says so.
+if (import.meta.env.DEV) void import("./search/box.ts");
 switchTheme();
 rememberPlace();
 filterByName();
 sayWhatWasAsked();
+leadBackFromSource();
+tellOfNewer(updateWords);
 
 /** The button between the bright yard and the dim room. */
 function switchTheme(): void {
@@ -49,20 +55,42 @@ function rememberPlace(): void {
   }
 }
 
-/** Leaves only the crops whose names hold what is typed. */
+/** Leaves only the crops whose names hold what is typed, letters compared as the search does, and says how many. */
 function filterByName(): void {
   const input = document.querySelector<HTMLInputElement>("input[data-filter]");
   if (!input) return;
   const rows = [...document.querySelectorAll<HTMLElement>("[data-filter-names]")];
-  const none = document.querySelector<HTMLElement>("[data-filter-none]");
+  const groups = [...document.querySelectorAll<HTMLElement>("[data-filter-group]")];
+  const count = document.querySelector<HTMLElement>("[data-filter-count]");
+  const kinds = document.querySelectorAll<HTMLInputElement>("input[name=kind]");
   const label = input.closest("label");
   if (label) label.hidden = false;
-  input.addEventListener("input", () => {
-    const wanted = input.value.trim().toLowerCase();
+  const filter = (): void => {
+    const wanted = fold(input.value);
     for (const row of rows) row.hidden = !row.dataset.filterNames?.includes(wanted);
-    for (const group of document.querySelectorAll<HTMLElement>("[data-filter-group]"))
-      group.hidden = !group.querySelector("[data-filter-names]:not([hidden])");
-    if (none) none.hidden = rows.some((row) => !row.hidden);
+    for (const group of groups) group.hidden = !group.querySelector("[data-filter-names]:not([hidden])");
+    const kind = [...kinds].find(({ checked }) => checked)?.value ?? "all";
+    const among = rows.filter((row) => kind === "all" || row.closest("[data-filter-group]")?.classList.contains(kind));
+    const shown = among.filter(({ hidden }) => !hidden).length;
+    if (count)
+      count.textContent = shown === 0 ? filterWords.none(input.value.trim()) : filterWords.shown(shown, among.length);
+  };
+  input.addEventListener("input", filter);
+  for (const kind of kinds) kind.addEventListener("change", filter);
+  filter();
+}
+
+/** The letter after a figure leads to its source line; Escape leads back to that letter. */
+function leadBackFromSource(): void {
+  let letter: HTMLAnchorElement | undefined;
+  document.addEventListener("click", ({ target }) => {
+    const mark = target instanceof Element ? target.closest<HTMLAnchorElement>("a.mark") : null;
+    if (mark) letter = mark;
+  });
+  document.addEventListener("keydown", ({ key }) => {
+    if (key !== "Escape" || !letter || location.hash !== letter.hash) return;
+    history.back();
+    letter.focus();
   });
 }
 

@@ -1,5 +1,6 @@
 import { edition, staff } from "./edition.ts";
 import { nameOf } from "./names.ts";
+import { fold } from "./search/near.ts";
 import { words } from "./words.ts";
 import { sheets } from "./worksheets.ts";
 
@@ -11,6 +12,13 @@ export interface Entry {
   readonly under?: string;
   readonly letter: string;
 }
+
+const plans = [
+  ["/plan", words.plan.plan],
+  ["/plan/room", words.plan.room],
+  ["/plan/feed", words.plan.feed],
+  ["/plan/light", words.plan.light],
+] as const;
 
 /** Every name, sign, job and word of the edition, in the order of the alphabet. */
 export const entries: readonly Entry[] = [
@@ -38,14 +46,22 @@ export const entries: readonly Entry[] = [
       entry(other, `/worksheets/${id}`, `${words.index.see} ${worksheet.question}`),
     ),
   ]),
+  ...(staff ? plans : []).flatMap(([address, { title, names }]) => [
+    entry(title, address),
+    ...names.map((other) => entry(other, address, `${words.index.see} ${title}`)),
+  ]),
   ...(staff?.feeds ?? []).map(({ id, name }) => entry(name, `/feeds/${id}`, words.searchKinds.feed)),
   ...(staff?.gear ?? []).map(({ id, name }) => entry(name, `/gear/${id}`, words.searchKinds.gear)),
   ...(staff?.salts ?? []).map(({ id, name }) => entry(name, `/salts/${id}`, words.searchKinds.salt)),
   ...(staff?.waters ?? []).map(({ id, name }) => entry(name, `/waters/${id}`, words.searchKinds.water)),
   ...(staff?.batches ?? []).map(({ id, code, crop }) => entry(code, `/batches/${id}`, nameOf(crop))),
-].sort((a, b) => a.name.localeCompare(b.name, "en-GB", { sensitivity: "base", numeric: true }));
+]
+  .filter(({ name, under }) => under === undefined || fold(under) !== fold(`${words.index.see} ${name}`))
+  .sort((a, b) => a.name.localeCompare(b.name, "en-GB", { sensitivity: "base", numeric: true }));
 
-function entry(name: string, address: string, under?: string): Entry {
+/** A name without the article that it begins with, as an index has it. */
+function entry(written: string, address: string, under?: string): Entry {
+  const name = written.replace(/^(?:an?|the) (?!and )/i, "");
   const first = `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`;
   const letter = first.normalize("NFKD")[0] ?? "";
   return {

@@ -1,8 +1,18 @@
 import { edition, staff } from "./edition.ts";
+import { fold } from "./search/near.ts";
+import { words } from "./words.ts";
 
 /** What a record is called, by its id or by `kind/id`; anything else is its own name. */
 export function nameOf(id: string): string {
   return names.get(id) ?? id;
+}
+
+/**
+ * The page that is called this, by its title or the title of a list, letters compared as the search does; undefined if
+ * this edition has none.
+ */
+export function addressOf(title: string): string | undefined {
+  return addresses.get(fold(title));
 }
 
 const names: ReadonlyMap<string, string> = new Map(
@@ -19,3 +29,17 @@ const names: ReadonlyMap<string, string> = new Map(
     [id, name],
   ]),
 );
+
+const lists = staff
+  ? (["crops", "feeds", "gear", "orders", "batches", "lots", "salts", "waters", "trials"] as const)
+  : [];
+const addresses: ReadonlyMap<string, string> = new Map([
+  ...lists.map((list) => [fold(words.nav[list]), `/${list}`] as const),
+  ...(staff
+    ? [
+        [fold(words.paper.kinds["bench-card"].title), "/sheets#bench-cards"] as const,
+        [fold(words.paper.kinds["sowing-list"].title), "/sheets#weekly-sowing-lists"] as const,
+      ]
+    : []),
+  ...[...names].filter(([id]) => id.includes("/")).map(([id, name]) => [fold(name), `/${id}`] as const),
+]);

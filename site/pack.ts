@@ -3,7 +3,7 @@ import { join, posix } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gunzipSync } from "node:zlib";
 import type { AstroIntegration } from "astro";
-import { transform } from "esbuild";
+import { build, transform } from "esbuild";
 import { close, createIndex, type IndexFile } from "pagefind";
 import { filesOf } from "./folder.ts";
 import type { Name } from "./search/rank.ts";
@@ -18,8 +18,8 @@ export function pack(): AstroIntegration {
 
 /**
  * Writes `pack/` into a built site: `search.js` with the engine and what every search needs, and one small script for
- * each part of the index. All are classic scripts that hand their data over in an event on their own `<script>`, so the
- * same files work from a folder and served, and nothing global is made.
+ * each part of the index; and `box.js`, which lists results under a form. All are classic scripts, and those with data hand
+ * it over in an event on their own `<script>`, so the same files work from a folder and served, and nothing global is made.
  * @throws Error if no page has words to search
  */
 export async function packSearch(root: string): Promise<void> {
@@ -41,6 +41,7 @@ export async function packSearch(root: string): Promise<void> {
   await mkdir(join(root, "pack"));
   const engine = await engineOf(text(files.get("pagefind.js")!));
   await writeFile(join(root, "pack/search.js"), `${hand}{"engine":${engine},"core":${JSON.stringify(core)}${over}`);
+  await writeFile(join(root, "pack", box), await boxScript());
   for (const [path, content] of files)
     if (/^(index|fragment|filter)\//.test(path))
       await writeFile(join(root, "pack", `${posix.basename(path)}.js`), `${hand}"${base64(content)}"${end}`);
@@ -56,6 +57,8 @@ export async function packedTexts(root: string): Promise<{ file: string; text: s
       const core: Core = JSON.parse(script.slice(script.lastIndexOf(',"core":') + 8, -over.length));
       for (const content of Object.values(core.files)) texts.push({ file, text: unpacked(content) });
       texts.push({ file, text: JSON.stringify(core.names) });
+    } else if (path === box) {
+      texts.push({ file, text: script });
     } else {
       texts.push({ file, text: unpacked(script.slice(hand.length + 1, -end.length - 1)) });
     }
@@ -63,6 +66,7 @@ export async function packedTexts(root: string): Promise<{ file: string; text: s
   return texts;
 }
 
+const box = "box.js";
 const hand = 'document.currentScript.dispatchEvent(new CustomEvent("pack",{detail:';
 const end = "}));\n";
 const over = `}${end}`;
@@ -98,6 +102,23 @@ async function indexOf(root: string): Promise<readonly IndexFile[]> {
   }
 }
 
+/** What lists the results under a form, as one classic script. */
+async function boxScript(): Promise<string> {
+  const { outputFiles } = await build({
+    entryPoints: [fileURLToPath(new URL("search/box.ts", import.meta.url))],
+    bundle: true,
+    format: "iife",
+    target: "es2020",
+    charset: "utf8",
+    minify: true,
+    legalComments: "none",
+    write: false,
+    logLevel: "silent",
+    tsconfigRaw: "{}",
+  });
+  return outputFiles[0]!.text;
+}
+
 /** The engine as a function of the `fetch` and the `Worker` it is to use. */
 async function engineOf(module: string): Promise<string> {
   const { code } = await transform(module, {
@@ -126,6 +147,7 @@ function namesOf(files: ReadonlyMap<string, Uint8Array>): readonly Name[] {
       kind: meta.kind ?? "",
       code: meta.code ?? "",
       names: others.filter((name) => name !== ""),
+      ...(meta.asked ? { asked: meta.asked } : {}),
     });
   }
   return names.sort((a, b) => (a.url < b.url ? -1 : 1));

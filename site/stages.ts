@@ -55,10 +55,60 @@ export function daysBetween(from: string, to: string): number {
 }
 
 /** Where a batch is on a day: the last place it was moved to, or where it was sown. */
-export function placeOf(moves: Readonly<Record<string, { readonly on: string }>> | undefined, day: string): string {
+export function placeOf(moves: Moves, day: string): string {
+  const [place] = lastMove(moves, day) ?? ["germination"];
+  return words.stages[place as keyof typeof words.stages] ?? place;
+}
+
+/** The move that comes next for a crop, from one stage to another, and for which batch. */
+export interface NextMove {
+  readonly from: string;
+  /** The stage that it goes to; undefined when it is cut there. */
+  readonly to: string | undefined;
+  readonly ready: string | undefined;
+  readonly days: Told | undefined;
+  /** The batch that stands there, and the first day of its move as an ISO date. */
+  readonly batch: { readonly code: string; readonly due: string } | undefined;
+}
+
+/**
+ * The next move: of the batch sown last that has one before it by `today`, an ISO date. Without such a batch, the move out
+ * of the tray, or out of the first stage.
+ */
+export function nextMove(crop: Pick<StaffCrop, "stages" | "figures" | "batches">, today: string): NextMove | undefined {
+  const names = crop.stages.map(({ name }) => name as string);
+  const standing = crop.batches
+    .filter(({ sown }) => sown <= today)
+    .toSorted((a, b) => (a.sown < b.sown ? 1 : -1))
+    .map((batch) => {
+      const [place, since] = lastMove(batch.moves, today) ?? ["germination", batch.sown];
+      return { ...batch, since, at: names.indexOf(place) };
+    })
+    .find(({ at }) => at >= 0 && at < names.length - 1);
+  const usual = Math.max(names.indexOf("tray"), 0);
+  const stage = crop.stages[standing?.at ?? usual];
+  if (!stage) return undefined;
+  const days = crop.figures[`stages.${stage.name}.days`] ?? crop.figures[`stages.${stage.name}.summer`];
+  const due = standing && days && addDays(standing.since, Math.round(days.low));
+  return {
+    from: stage.name,
+    to: names[(standing?.at ?? usual) + 1],
+    ready: stage.ready,
+    days,
+    batch: standing && due ? { code: standing.code, due } : undefined,
+  };
+}
+
+type Moves = Readonly<Record<string, { readonly on: string }>> | undefined;
+
+function lastMove(moves: Moves, day: string): readonly [place: string, on: string] | undefined {
   const done = Object.entries(moves ?? {})
     .filter(([, { on }]) => on <= day)
     .sort(([, a], [, b]) => (a.on < b.on ? -1 : 1));
-  const place = done.at(-1)?.[0] ?? "germination";
-  return words.stages[place as keyof typeof words.stages] ?? place;
+  const last = done.at(-1);
+  return last && [last[0], last[1].on];
+}
+
+function addDays(day: string, days: number): string {
+  return new Date(Date.parse(day) + days * 86_400_000).toISOString().slice(0, 10);
 }

@@ -1,6 +1,7 @@
 import { drawingWords } from "./drawings/words.ts";
 import { formWords } from "./forms/words.ts";
 import { paperWords } from "./paper/words.ts";
+import { planWords } from "./plan/words.ts";
 import type { SearchWords } from "./search/search.ts";
 
 /** The lines of an analysis, as bags print them. */
@@ -31,6 +32,7 @@ export const bagNames: Readonly<Record<string, string>> = {
 
 const searchKinds = {
   crop: "Crop",
+  micro: "Micro herb",
   symptom: "Sign",
   job: "How to",
   feed: "Feed",
@@ -86,11 +88,38 @@ export const methodNames: Readonly<Record<string, string>> = {
   leastSquares: "closest fit",
 };
 
+/** How people ask for a figure after a name, as in `basil ec`; longer ways first where one holds another. */
+const asked = {
+  ec: ["feed strength", "conductivity", "ec"],
+  ph: ["ph"],
+  air: ["air temperature", "temperature", "temp", "how warm"],
+  lowest: ["lowest temperature", "minimum temperature", "how cold", "frost", "coldest"],
+  roots: ["root temperature", "water temperature", "root temp"],
+  light: ["daily light", "light", "dli"],
+  spacing: ["spacing", "how far apart", "apart"],
+  sowing: ["germination temperature", "germination temp", "sowing temperature", "seed temperature"],
+  depth: ["sowing depth", "how deep to sow", "how deep", "depth"],
+  store: ["storage temperature", "fridge temperature", "fridge", "storage", "store"],
+  keeps: ["shelf life", "how long does it keep", "keeps", "keep", "storage", "store"],
+  cut: ["cutting height", "cut height", "how high to cut"],
+} as const;
+
+/** What a figure can rest on. It stands apart, so that a browser that needs its letters is not sent every word. */
+const basis = {
+  published: { letter: "P", word: "Published", says: "printed in the work named" },
+  "own-trial": { letter: "T", word: "Own trial", says: "measured here" },
+  "common-practice": { letter: "C", word: "Common practice", says: "what growers do; no one source" },
+  memory: { letter: "M", word: "From memory", says: "a guess until someone looks it up" },
+  demo: { letter: "D", word: "Demo", says: "invented for this demo book" },
+} as const;
+
 /** Every word of the interface. What the book knows is in its records; what its pages say around it is here. */
 export const words = {
   searchKinds,
+  asked,
   drawings: drawingWords,
   paper: paperWords,
+  plan: planWords,
   forms: formWords,
   skip: "Skip to the card",
   search: { label: "Find", hint: "crop, sign, job or tray code", button: "Find" },
@@ -170,13 +199,7 @@ export const words = {
     shake: "Shake the open flowers at midday.",
   },
   feeding: { lightly: "Lightly", medium: "Medium", strongly: "Strongly" },
-  basis: {
-    published: { letter: "P", word: "Published", says: "printed in the work named" },
-    "own-trial": { letter: "T", word: "Own trial", says: "measured here" },
-    "common-practice": { letter: "C", word: "Common practice", says: "what growers do; no one source" },
-    memory: { letter: "M", word: "From memory", says: "a guess until someone looks it up" },
-    demo: { letter: "D", word: "Demo", says: "invented for this demo book" },
-  },
+  basis,
   crop: {
     edible: "Eat",
     inedible: "Do not eat",
@@ -192,10 +215,17 @@ export const words = {
       feeding: "Feed",
       spacing: "Apart",
       sow: "Sow at",
+      height: "Cut height",
     },
     lineAt: (line: string) => `${line} is set at`,
     seedlings: "seedlings",
-    next: (stage: string) => `${stage}, then move`,
+    next: (stage: string, to: string | undefined) =>
+      to
+        ? `Next move: ${stage.toLowerCase()} to ${to.toLowerCase()}, after`
+        : `Next: cut from the ${stage.toLowerCase()}, after`,
+    sign: (ready: string, last: boolean) =>
+      `${last ? "Cut" : "Move it"} when you see: ${ready[0]?.toLowerCase()}${ready.slice(1)}`,
+    due: (code: string, day: string) => `${code} from ${day}`,
     cutIn: "Days to cut",
     signs: "What to look for",
     ready: "Move it when you see",
@@ -224,6 +254,7 @@ export const words = {
     lines: "Drinks from",
     noLines: "No line carries it.",
     day: (day: number) => `day ${day}`,
+    onPaper: (place: string) => `${place}, on one sheet to print`,
     firstDays: "When your plugs come",
   },
   growing: {
@@ -256,6 +287,22 @@ export const words = {
     face: "Face 1 is the one with the paint dot.",
     tier: "Tier",
     none: "Not planted on a tower.",
+    planting: "What goes where",
+    planted: "The tower unrolled, tier 1 at the bottom: the crop in each port",
+    free: "A dotted port stays empty; ! is short of light.",
+  },
+  papers: {
+    title: "On paper",
+    one: {
+      "growing-on": (title: string) => `Growing-on sheet: ${title}`,
+      "bench-card": () => "Bench card",
+      "stock-mix": () => "Stock mix, one page a tub",
+      "sowing-list": (title: string) => title,
+      "pick-list": (title: string) => title,
+      "tower-map": () => "Tower map",
+      labels: (title: string) => `Tray labels: ${title}`,
+      "trial-report": () => "Trial report, one page",
+    } as Readonly<Record<keyof typeof paperWords.kinds, (title: string) => string>>,
   },
   figures: { what: "What", figure: "Figure", from: "Leans on", none: "No figures are recorded." },
   listed: {
@@ -392,7 +439,6 @@ export const words = {
     label: "Show",
     all: "All",
     text: "Only names with",
-    none: "No crop here has that in its name.",
   },
   list: {
     crop: "Crop",
@@ -458,6 +504,7 @@ export const words = {
     units: "Towers fed apart",
     counted: "Counted",
     moves: "Moved",
+    lastMoved: "Plants last moved",
     losses: "Lost",
     cuts: "Cut",
     seeds: "Seeds a cell",
@@ -494,7 +541,10 @@ export const words = {
   >,
   home: {
     emergency: "If something goes wrong",
-    today: "In hand today",
+    today: "Today",
+    inHand: "What stands where",
+    worksheets: "Sums to fill in",
+    worksheetsSay: "Feed, light, seed, towers, dates: each shows its working.",
     onHand: (open: number) => (open === 1 ? "1 batch open" : `${open} batches open`),
     crops: "Crops in the yard",
     feeds: "Feeds and lines",
@@ -504,7 +554,10 @@ export const words = {
     plants: "Your plants",
     plantsSays: "Open your plant’s card: what it needs, what to look for, when to cut.",
     arrived: "Your box has come",
+    growing: "Growing on",
+    growingSays: "The first week, step by step. After it, go by your plant’s own card.",
     safety: "Before you eat it",
+    safetyStop: "Before the first bite",
     contact: "Ask us",
     contactSays: "Quote the code on the label. A photo from above and one from underneath tell us most.",
     more: "Read on",
@@ -513,6 +566,48 @@ export const words = {
     latest: "Latest change",
     sow: "Sowing days",
     post: "Posting days",
+  },
+  doings: {
+    deeds: {
+      sow: "Sow",
+      count: "Count the seedlings",
+      "first-cut": "First cut is due",
+      "next-cut": "Next cut is due",
+      "last-cut": "The cut window closes",
+      cut: "Cut for the order",
+      hand: "Hand over",
+      post: "Post",
+      cannot: "Cannot be met",
+      clash: "Too much stands there",
+      test: "Have the water tested",
+      service: "Service is due",
+      decide: "The trial stops: decide",
+    },
+    moves: {
+      germination: "Set to germinate",
+      tray: "Move to the flood tray",
+      mister: "Move to the mister",
+      hardening: "Start hardening off",
+      tower: "Plant on the tower",
+    },
+    plants: (count: string) => `${count} plants`,
+    cells: (count: string) => `${count} cells`,
+    trays: (count: number) => (count === 1 ? "1 tray" : `${count} trays`),
+    lot: (name: string) => `lot ${name}`,
+    by: (codes: string) => `from ${codes}`,
+    whole: (from: string, until: string) => `${from} to ${until}`,
+    asOf: (day: string) => `As of ${day}, the date of this edition.`,
+    nothing: "Nothing is due on this day.",
+    nothingNext: "Nothing is due.",
+    overdue: "Was due before, and not on record as done:",
+    next: "The seven days after it",
+    coming: (from: string, until: string) => `Four weeks of it: ${from} to ${until}`,
+    later: (from: string, until: string) => `Later: ${from} to ${until}`,
+    earlierDay: "Earlier",
+    laterDay: "Later",
+    thisDay: "Today",
+    turn: "Look at another day",
+    letters: "What the letter after a day says",
   },
   guides: { title: "How we do it", titleOut: "How to", intro: "One job a page.", stop: "Before you start" },
   glossary: {
@@ -571,7 +666,43 @@ export const searchWords: SearchWords = {
     near > 0 ? `Nothing for “${query}”. Did you mean one of these?` : `Nothing for “${query}”.`,
   also: (names) => `also ${names.join(", ")}`,
   kinds: searchKinds,
+  asked,
+  fillers: ["what", "is", "the", "for", "of", "to", "in", "at", "on", "a", "can", "go", "how", "do", "i", "it", "does"],
+  basis: Object.fromEntries(Object.values(basis).map(({ letter, word }) => [letter, word])),
 };
+
+/** What the list of crops says of a name typed above it, and the kind chosen: the browser needs these words too. */
+export const filterWords = {
+  shown: (shown: number, all: number) =>
+    shown === all ? `${all} crops` : `${shown} of ${all} ${all === 1 ? "crop" : "crops"}`,
+  none: (typed: string) => `Nothing matches “${typed}” among these. Try fewer letters, or choose All.`,
+} as const;
 
 /** What the theme switch says; it can do nothing before the browser has made it work. */
 export const themeWords = { dark: "Dim room", light: "Bright yard" } as const;
+
+/** What the front page says once it knows the day of the reader's own device. */
+export const todayWords = {
+  same: "Today, by your device. It is also the date of this edition.",
+  later: (edition: string, days: number) =>
+    `Today, by your device. This edition is dated ${edition}, ${daysLong(days)} ago: what was done since is not in it.`,
+  beyond: (edition: string, device: string, days: number) =>
+    `This edition is dated ${edition}; your device says ${device}, ${daysLong(days)} later. Ask for a newer one, or read on.`,
+  before: (edition: string, device: string, days: number) =>
+    `This edition is dated ${edition}; your device says ${device}, ${daysLong(days)} earlier. Check the clock of the device, or read on.`,
+  other: (edition: string) => `Another day than your device’s. This edition is dated ${edition}.`,
+  last: (until: string) => `This edition knows of nothing after ${until}.`,
+} as const;
+
+/** What is said when a newer edition has been fetched while one reads. */
+export const updateWords = {
+  newer: (edition: string) => `A newer edition, dated ${edition}, is ready.`,
+  again: "A newer printing of this edition is ready.",
+  kept: "What you filled in stays.",
+  show: "Show it",
+  notNow: "Not now",
+} as const;
+
+function daysLong(days: number): string {
+  return days === 1 ? "1 day" : `${days} days`;
+}

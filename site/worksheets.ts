@@ -2,6 +2,7 @@ import type { StaffEdition } from "../generator/editions.ts";
 import { staff } from "./edition.ts";
 import { pairsOf, searchOf } from "./forms/address.ts";
 import { type Field, fieldsOf, inOrder } from "./forms/fields.ts";
+import { hrefOf, waysOn } from "./forms/onward.ts";
 import { answered, exampleOf, sheetNamed } from "./forms/printed.ts";
 import { customerTopics, type Topic, topics } from "./forms/topics.ts";
 import { nameOf } from "./names.ts";
@@ -35,7 +36,7 @@ export interface Preset {
   readonly label: string;
   readonly groups: readonly {
     readonly name: string;
-    readonly options: readonly { readonly name: string; readonly values: object }[];
+    readonly options: readonly { readonly name: string; readonly values: object; readonly record?: string }[];
   }[];
 }
 
@@ -50,11 +51,29 @@ export function sheets(): readonly Sheet[] {
 
 let made: readonly Sheet[] | undefined;
 
+/** The book's rain [mg/L], for the recipes that another water refuses. */
+export function rain(): Readonly<Record<string, number>> | undefined {
+  const water = staff?.waters.find(({ from }) => from === "rain");
+  const fill = water && fillsOf("solution-check").find(({ record }) => record === `waters/${water.id}`);
+  return fill?.input as Readonly<Record<string, number>> | undefined;
+}
+
 /** The sheet of one feed, filled in from its record, on a water of the book's choosing. */
 export function feedSheet(feed: string): Sheet | undefined {
   const fill = fillsOf("feed-recipe").find(({ record }) => record === `feeds/${feed}`);
   const sheet = fill && sheetOf("feed-recipe", "feed", fill);
   return sheet?.from === undefined ? undefined : sheet;
+}
+
+/** Where one can go on from a sheet as it is printed on the page at `pathname`. */
+export function waysFrom({ id, worksheet, input, outcome, from }: Sheet, pathname: string) {
+  const recipe = id === "feed-recipe";
+  const around = {
+    here: pathname.replace(/^\/|(\/index)?\.html$/g, ""),
+    rain: recipe ? rain() : undefined,
+    feed: recipe && from ? { id: from.replace("feeds/", ""), base: pairsOf(input) } : undefined,
+  };
+  return waysOn(worksheet, input, outcome, around).map((way) => ({ href: hrefOf(way), says: way.says }));
 }
 
 /** Questions that one crop has, each with the address of a sheet that its records have begun to fill in. */
@@ -79,6 +98,8 @@ function sheetOf(id: string, topic: Topic, wanted?: Fill): Sheet {
   });
   const { record, input, outcome } = whole.find((one) => one.record && one.outcome.verdict !== "refuse") ?? whole[0]!;
   const known = knownRows(id);
+  // What a recipe may ask to be bought is not among its own salts.
+  const bags = id === "feed-recipe" ? (staff?.salts ?? []).map((salt) => salt.id) : [];
   const presets = [...(wanted ? [] : wholePresets(id, worksheet, fields)), ...waterPresets(id)];
   return {
     id,
@@ -90,7 +111,7 @@ function sheetOf(id: string, topic: Topic, wanted?: Fill): Sheet {
     from: record,
     presets,
     known,
-    names: namesIn([input, outcome.answer, known, presets]),
+    names: namesIn([input, outcome.answer, known, presets, bags]),
   };
 }
 
@@ -119,7 +140,7 @@ function wholePresets(id: string, worksheet: Worksheet, fields: readonly Field[]
           name: words.nav[kind as keyof typeof words.nav] ?? words.nav.label,
           options: fills
             .filter(({ record }) => record.split("/")[0] === kind)
-            .map(({ record, input }) => ({ name: nameOfRecord(record), values: input })),
+            .map(({ record, input }) => ({ name: nameOfRecord(record), values: input, record })),
         })),
       ],
     },

@@ -75,7 +75,21 @@ function plainest(schema: z.ZodType, name: string, meta: FieldMeta): unknown {
   const figures = [1, 1.5, 6, 15, 50, 1.05].flatMap((value) => [
     meta.unit && meta.unit !== "pH" ? `${value} ${meta.unit}` : value,
   ]);
-  const plain = [canary, ...figures, "2027-01-04", "Mar–May", "CAN01", "CAN", "yes", 2020, 3, "tray", "everyone", "20"];
+  const plain = [
+    canary,
+    ...figures,
+    "2027-01-04",
+    "Mar–May",
+    "CAN01",
+    "CAN",
+    "yes",
+    2020,
+    3,
+    "tray",
+    "everyone",
+    "20",
+    "1S",
+  ];
   const { values, entries } = unwrap(schema).inner!.def as unknown as {
     values?: readonly unknown[];
     entries?: Readonly<Record<string, unknown>>;

@@ -27,7 +27,8 @@ describe("tierbook", () => {
   it("lists its commands when asked for nothing, as a misuse", async () => {
     const { code, out } = await tierbook();
     expect(code).toBe(2);
-    for (const name of ["check", "build", "worksheet", "explain", "print"]) expect(out).toContain(`  ${name} `);
+    for (const name of ["check", "build", "plan", "week", "can", "worksheet", "explain", "print"])
+      expect(out).toContain(`  ${name} `);
   });
 
   it("names the nearest command", async () => {
@@ -38,12 +39,15 @@ describe("tierbook", () => {
     });
   });
 
-  it.each(["check", "build", "worksheet", "explain", "print"])("%s --help gives usage and an example", async (name) => {
-    const { code, out } = await tierbook(name, "--help");
-    expect(code).toBe(0);
-    expect(out).toContain(`tierbook ${name}`);
-    expect(out).toContain("Example: tierbook");
-  });
+  it.each(["check", "build", "plan", "week", "can", "worksheet", "explain", "print"])(
+    "%s --help gives usage and an example",
+    async (name) => {
+      const { code, out } = await tierbook(name, "--help");
+      expect(code).toBe(0);
+      expect(out).toContain(`tierbook ${name}`);
+      expect(out).toContain("Example: tierbook");
+    },
+  );
 
   it("names the nearest option", async () => {
     const { code, err } = await tierbook("check", "--contents", demo);
@@ -209,5 +213,216 @@ describe("tierbook explain", () => {
       "did you mean crops/basil-sweet",
     );
     expect((await tierbook("explain", "crop/basil-sweet", "--content", demo)).err).toContain("did you mean crops");
+  });
+});
+
+/** What no edition may show of the demo yard's orders. */
+const nobodys = ["order file", "standing 04", "one-off 31", "post 112", "38.00", "JVQ"];
+
+function fits(out: string): void {
+  for (const line of out.split("\n")) expect(line.length, line).toBeLessThanOrEqual(100);
+}
+
+describe("tierbook plan", { timeout: 60_000 }, () => {
+  it("fits a page of text, tells every part, and nothing that is nobody's", async () => {
+    const { code, out } = await tierbook("plan", "--content", demo);
+    expect(code).toBe(0);
+    fits(out);
+    for (const head of ["Sow in 2027-W", "Kept from batches in hand", "Room left", "2027-W15  Mon 12 Apr 2027"])
+      expect(out).toContain(head);
+    for (const secret of nobodys) expect(out).not.toContain(secret);
+  });
+
+  it("gives the same as one object, with ids and dates", async () => {
+    const { out } = await tierbook("plan", "--to", "2027-05-30", "--content", demo, "--json");
+    const told = JSON.parse(out);
+    expect(Object.keys(told)).toEqual([
+      "edition",
+      "demo",
+      "from",
+      "to",
+      "method",
+      "methodSaid",
+      "sowings",
+      "kept",
+      "roomByWeek",
+      "clashes",
+      "cannotBe",
+    ]);
+    expect([told.from, told.to]).toEqual(["2027-04-12", "2027-05-30"]);
+    expect(told.roomByWeek.map(({ place, counts }: { place: string; counts: string }) => [place, counts])).toEqual([
+      ["bench", "trays"],
+      ["mister", "plugs"],
+      ["line-bucket", "ports"],
+      ["line-main", "ports"],
+    ]);
+    expect(told.roomByWeek[0].weeks).toHaveLength(7);
+    for (const { sown, week, codes, trays } of told.sowings) {
+      expect(sown).toMatch(/^2027-\d\d-\d\d$/);
+      expect(week).toMatch(/^2027-W\d\d$/);
+      expect(codes).toHaveLength(trays ?? 1);
+    }
+    for (const secret of nobodys) expect(out).not.toContain(secret);
+  });
+
+  it.each([
+    [["--from", "2027-02-30"], "Unexpected --from 2027-02-30, expected a day of the calendar: there is no 30 February"],
+    [["--to", "2027-04-01"], "Unexpected --to 2027-04-01, expected a day from 2027-04-12 on"],
+    [["--to", "2031-04-01"], "Unexpected --to 2031-04-01, expected at most two years after 2027-04-12"],
+    [["basil"], "Unexpected basil, expected options alone"],
+  ])("says what is amiss with %j", async (words, sentence) => {
+    const { code, err } = await tierbook("plan", ...words, "--content", demo);
+    expect([code, err.trim()]).toEqual([2, `${sentence}. See tierbook plan --help`]);
+  });
+});
+
+describe("tierbook week", { timeout: 60_000 }, () => {
+  it("tells a week day by day, every sowing of the plan with its lot, cells, trays and codes", async () => {
+    const planned = JSON.parse((await tierbook("plan", "--content", demo, "--json")).out);
+    const { code, out } = await tierbook("week", "2027-W17", "--content", demo, "--json");
+    expect(code).toBe(0);
+    const told = JSON.parse(out);
+    expect(told.days.map(({ on }: { on: string }) => on)).toEqual(
+      [26, 27, 28, 29, 30].map((day) => `2027-04-${day}`).concat("2027-05-01", "2027-05-02"),
+    );
+    const sowings = planned.sowings.filter(({ week }: { week: string }) => week === "2027-W17");
+    const sown = told.days.flatMap(({ tasks }: { tasks: { what: string }[] }) =>
+      tasks.filter(({ what }) => what === "sow"),
+    );
+    expect(sowings.length).toBeGreaterThan(0);
+    expect(sown).toHaveLength(sowings.length);
+    for (const { order, sown: on, lot, cells, trays, codes } of sowings)
+      expect(sown).toContainEqual(
+        expect.objectContaining({ record: `orders/${order}`, from: on, lot, cells, trays, codes }),
+      );
+    for (const secret of nobodys) expect(out).not.toContain(secret);
+  });
+
+  it("is that of the edition when none is named, with what is overdue", async () => {
+    const { out } = await tierbook("week", "--content", demo);
+    fits(out);
+    expect(out).toMatch(/^Week 2027-W15: Mon 12 Apr 2027 to Sun 18 Apr 2027\n\nOverdue\n/);
+  });
+
+  it.each([
+    ["2027-W53", "Unexpected 2027-W53, expected an ISO week such as 2027-W16: 2027 has weeks 1 to 52, not 53"],
+    ["W16", "Unexpected W16, expected an ISO week such as 2027-W16: a week is written year-W-week, such as 2027-W12"],
+    ["2027-W14", "2027-W14 is outside of the plan, which looks from Mon 12 Apr 2027 to Sun 10 Oct 2027"],
+    ["2027-W41", "2027-W41 is outside of the plan, which looks from Mon 12 Apr 2027 to Sun 10 Oct 2027"],
+  ])("%s is no week of the plan, and it says why", async (asked, sentence) => {
+    const { code, out, err } = await tierbook("week", asked, "--content", demo);
+    expect([code, out]).toEqual([2, ""]);
+    expect(err).toContain(sentence);
+    expect(err.trim().split("\n")).toHaveLength(1);
+  });
+});
+
+describe("tierbook can", { timeout: 60_000 }, () => {
+  const ask = (...words: string[]) => tierbook("can", ...words, "--content", demo);
+
+  it("exits 1 for what cannot be, with why, the most on that day and the first day for all", async () => {
+    const { code, out } = await ask("100", "plugs", "basil", "--from", "2027-05-10");
+    expect(code).toBe(1);
+    fits(out);
+    expect(out).toMatch(/^No: 100 plugs of Sweet basil on Mon 10 May 2027 cannot be had/);
+    // One spare in twenty. Sown on the day of the edition, a Monday, a plug is ready 5 + 16 + 9 days later.
+    expect(out.replace(/\s+/g, " ")).toContain("105 plugs, Mon 10 May 2027: Sown today it is ready on Wed 12 May 2027");
+    expect(out).toMatch(/promised (?:on|from) that day/);
+    expect(out).toMatch(/All of it/);
+  });
+
+  it("exits 0 for what can be, with what to sow when, as one object", async () => {
+    const { code, out } = await ask("1.5", "kg", "Genovese", "basil", "--from", "2027-09-14", "--json");
+    expect(code).toBe(0);
+    const told = JSON.parse(out);
+    expect(told).toMatchObject({
+      asked: { amount: 1500, unit: "g", weekly: false, crop: "basil-sweet", kind: "cut", from: "2027-09-14" },
+      // 1,500 over 32 × 0.92 is 50.95.
+      verdict: "yes",
+    });
+    const ports = [...told.sowings, ...told.fromBatches].reduce((sum, { units }) => sum + units, 0);
+    expect(ports).toBe(51);
+    expect(told.leastFree.length).toBeGreaterThan(0);
+    for (const secret of nobodys) expect(out).not.toContain(secret);
+  });
+
+  it.each([
+    [["2,4 kg", "basil"], "Unexpected 2,4 kg, expected a decimal point: write 2.4 kg if that is meant"],
+    [["2,400 g", "basil"], "write 2.400 g or 2400 g, whichever is meant"],
+    [["2400", "basil"], "Unexpected 2400 without a unit: write it beside the number"],
+    [["2 400 g/week", "basil"], "write 2400 g/week"],
+    [["200g/day", "basil"], "write 1400 g/week if it is wanted on all seven days"],
+    [["200 g per day", "basil"], "write 1400 g/week"],
+    [["9 kg/month", "basil"], "expected an amount a week"],
+    [["0 g", "basil"], "expected more than nothing"],
+    [["2.5 bunches", "basil"], "expected a whole number of bunches"],
+    [["-3 kg", "basil"], "-3"],
+    [["20 plgs", "basil"], "did you mean plugs?"],
+    [["9999999 kg", "basil"], "expected at most 1000 kg"],
+    [["2400g/week", "bazel"], "There is no crop bazel; did you mean Sweet basil (basil-sweet)?"],
+    [["2400g/week", "lettuce"], "Oakleaf lettuce (lettuce-oakleaf); say which by its id"],
+    [["2400g/week", "basil", "--kind", "plug"], "Unexpected 2400 g/week for kind plug, expected 120 plugs"],
+    [["2400g/week", "basil", "--kind", "pott"], "expected cut, bunch, pot or plug; did you mean pot?"],
+    [["2400g/week", "basil", "--days", "Tue,Fryday"], "Unexpected day Fryday, expected days such as Tue,Fri"],
+    [["2400 g", "basil", "--days", "Tue"], "--days goes with an amount a week"],
+    [["2400 g", "basil", "--to", "2027-08-01"], "--to goes with an amount a week"],
+    [["2400g/week", "basil", "--to", "2027-05-01"], "Unexpected --to 2027-05-01, expected a day from 2027-06-08 on"],
+    [["basil"], "Say how much of what"],
+  ])("%j is a sentence that says what to write", async (words, sentence) => {
+    const { code, out, err } = await ask(...words, "--from", "2027-06-08");
+    expect([code, out]).toEqual([2, ""]);
+    expect(err).toContain(sentence);
+    expect(err.trim().split("\n")).toHaveLength(1);
+  });
+
+  it.each([
+    ["2027-04-11", "Unexpected --from 2027-04-11, expected a day from 2027-04-12 on"],
+    ["2027-13-01", "there is no month 13"],
+    ["2032-01-01", "expected at most two years after 2027-04-12"],
+  ])("--from %s is no day that it can look at", async (from, sentence) => {
+    const { code, err } = await ask("2400g/week", "basil", "--from", from);
+    expect(code).toBe(2);
+    expect(err).toContain(sentence);
+  });
+});
+
+describe("tierbook export", { timeout: 60_000 }, () => {
+  let folder = "";
+  beforeAll(async () => {
+    folder = await mkdtemp(join(tmpdir(), "tierbook-export-"));
+  });
+  afterAll(() => rm(folder, { recursive: true, force: true }));
+  const write = (...words: string[]) => tierbook("export", "--content", demo, "--out", folder, "--json", ...words);
+  const namesOf = (out: string) => (JSON.parse(out).written as string[]).map((file) => file.split("/").at(-1));
+
+  it("gives customers the crops alone, and staff the plan as well", async () => {
+    expect(namesOf((await write()).out)).toEqual(["crops.csv", "crops.json"]);
+    expect(namesOf((await write("--edition", "staff")).out)).toEqual([
+      "crops.csv",
+      "crops.json",
+      "sowings.csv",
+      "room-by-week.csv",
+    ]);
+    const sowings = await readFile(join(folder, "sowings.csv"), "utf8");
+    expect(sowings).toMatch(/^sown,week,crop,order,lot,cells,trays,/);
+    // A cell that a spreadsheet would work out begins with an apostrophe.
+    for (const cell of sowings.split(/[\r\n,]+/)) expect(cell).not.toMatch(/^[=+\-@\t]/);
+    const room = (await readFile(join(folder, "room-by-week.csv"), "utf8")).trim().split("\r\n");
+    expect(room[0]).toBe("week,place,name,counts,room,least free");
+    expect(room).toHaveLength(1 + 4 * 26);
+    for (const secret of nobodys) expect(sowings).not.toContain(secret);
+  });
+
+  it("writes the calendar for staff alone", async () => {
+    expect(namesOf((await write("--calendar")).out)).toEqual(["yard.ics"]);
+    const calendar = await readFile(join(folder, "yard.ics"), "utf8");
+    expect(calendar).toMatch(/^BEGIN:VCALENDAR\r\n/);
+    const uids = [...calendar.matchAll(/\r\nUID:(.*(?:\r\n .*)*)/g)].map(([, uid]) => uid);
+    expect(uids.length).toBeGreaterThan(20);
+    expect(new Set(uids).size).toBe(uids.length);
+    for (const secret of nobodys) expect(calendar.replaceAll("\r\n ", "")).not.toContain(secret);
+    const refused = await write("--calendar", "--edition", "customer");
+    expect(refused.code).toBe(2);
+    expect(refused.err).toContain("for staff alone");
   });
 });

@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { VFile } from "vfile";
 import { beforeAll, describe, expect, it } from "vitest";
@@ -18,11 +19,13 @@ reviewed: 2027-01-01
 eaten: [leaves]
 seed:
   count: 6
+  standard: 90 %
 stages:
   germination: { days: 7 days }
   tray: { days: 10–14 days }
   tower: { days: 20 days, winter: 30 days }
 cutting:
+  each: 50 g
   regrowth: 8–9 days
   window: 40–60 days
   most: 3`,
@@ -89,25 +92,75 @@ describe("doingsOf(library) of a batch", () => {
   });
 });
 
+/** A line for the crop with one tower of so many tiers of four ports, fed as in the checker's sound book. */
+function tower(tiers: number): Readonly<Record<string, string>> {
+  const of = (path: string) =>
+    /^---\n([\s\S]*?)\nsources:/.exec(
+      readFileSync(fileURLToPath(new URL(`content/base/${path}.md`, import.meta.url)), "utf8"),
+    )![1]!;
+  const alike = ["feeds/leaf", "gear/dosing", "waters/rain"];
+  const salts = ["calcium-nitrate", "magnesium-sulphate", "potassium-phosphate"].map((id) => `salts/${id}`);
+  return {
+    ...Object.fromEntries([...alike, ...salts].map((path) => [`${path}.md`, of(path)])),
+    "gear/north.md": of("gear/north").replace(/^crops:.*$/m, "crops: [sorrel]"),
+    "gear/mast.md": `kind: tower\nname: Mast\nline: north\ntiers: ${tiers}\nfaces: 4\nbottom: 0.4 m\npitch: 15 cm\nfed: top\nbase: 40 L`,
+  };
+}
+
 describe("doingsOf(library) of an order", () => {
   const order = (kind: string, amount: string, rest: string) => ({
     "orders/o.md": `reference: one\nkind: ${kind}\ncrop: sorrel\namount: ${amount}\n${rest}`,
   });
+  // Planted on 15 Mar, in winter: 30 days, cut from 14 Apr and for at least 40 days.
+  const planted = (plants: number) => ({
+    "batches/b.md": batch(`moves:\n  tower: { on: 2027-03-15, plants: ${plants} }`),
+  });
 
-  it("names each delivery of a standing order on its days, up to its last", () => {
-    const library = yard(order("cut", "900 g/week", "from: 2027-04-14\nto: 2027-04-23\ndays: [Tue, Fri]"));
+  it("names each delivery of a standing order on its days, up to its last, and the batch that it is cut from", () => {
+    // 900 g a week ÷ (7 ÷ 9 × 50 g × 0.92) = 25.2: 26 ports of the 30 that stand.
+    const fields = order("cut", "900 g/week", "from: 2027-04-14\nto: 2027-04-23\ndays: [Tue, Fri]");
+    const library = yard({ ...tower(10), ...fields, ...planted(30) });
     expect(days(library, "orders")).toEqual(["2027-04-16 cut", "2027-04-20 cut", "2027-04-23 cut"]);
+    for (const { says } of doingsOf(library).list.filter(({ of }) => of.shelf === "orders"))
+      expect(says).toEqual({ amount: "900 g/week", by: ["SOR-27074-01-G"] });
+  });
+  it("says what cannot be, for as long as it is wanted, and why", () => {
+    // A new sowing takes 7 + 14 + 20 days from Mon 12 Apr: Sun 23 May.
+    const library = yard({ ...tower(10), ...order("cut", "900 g", "from: 2027-05-14") });
+    const [cannot, ...more] = doingsOf(library).list;
+    expect(more).toEqual([]);
+    expect(cannot).toMatchObject({ on: "2027-05-14", until: "2027-05-14", what: "cannot", of: { id: "o" } });
+    expect(cannot!.says.why).toContain("Sun 23 May 2027");
+    expect(cannot!.says.instead).toBe("No batch in hand would make it.");
+    const standing = yard({ ...tower(10), ...order("cut", "900 g/week", "from: 2027-04-14\nto: 2027-04-23") });
+    expect(days(standing)).toEqual(["2027-04-14 2027-04-23 cannot"]);
+  });
+  it("says from which day more stands on a line than it has ports", () => {
+    // Ten tiers of four faces are 40 ports; 46 plants stand there today, and until 14 Apr + 40 days.
+    const clash = doingsOf(yard({ ...tower(10), ...planted(46) })).list.find(({ what }) => what === "clash");
+    expect(clash).toMatchObject({ on: "2027-04-12", of: { shelf: "gear", id: "north" } });
+    expect(clash!.says.why).toContain("6 ports more");
+    expect(doingsOf(yard({ ...tower(10), ...planted(40) })).list.filter(({ what }) => what === "clash")).toEqual([]);
   });
   it("posts plugs on the first posting day from which no holiday and no Sunday is on the way", () => {
-    // Sat 1 May: Mon 3 May is a holiday; Tue 4 May arrives on Thu 6 May.
-    expect(days(yard(order("plug", "50 plugs", "from: 2027-05-01")), "orders")).toContain("2027-05-04 post");
+    // Sat 1 May: Mon 3 May is a holiday; Tue 4 May arrives on Thu 6 May. Sown on Mon 12 Apr they are ready on 3 May.
+    const library = yard(order("plug", "50 plugs", "from: 2027-05-01"));
+    expect(days(library, "orders")).toEqual(["2027-04-12 sow", "2027-04-18 count", "2027-05-04 post"]);
   });
   it("sows on the last sowing day that is in time, and counts after it", () => {
     // 11 June less 7 + 14 + 20 days is 1 May, a Saturday: Thu 29 April, counted six days later. No batch is sown for it.
-    const fields = order("cut", "900 g/week", "from: 2027-06-11");
-    expect(days(yard(fields), "orders")).toEqual(["2027-04-29 sow", "2027-05-05 count", "2027-06-11 cut"]);
-    // One is: nothing is left to sow.
-    expect(days(yard({ ...fields, "batches/b.md": batch("order: o") }), "orders")).toEqual(["2027-06-11 cut"]);
+    const fields = { ...tower(10), ...order("cut", "900 g/week", "from: 2027-06-11\nto: 2027-06-18") };
+    expect(days(yard(fields), "orders")).toEqual([
+      "2027-04-29 sow",
+      "2027-05-05 count",
+      "2027-06-11 cut",
+      "2027-06-18 cut",
+    ]);
+    // One is, and at the latest it is on the tower on 26 Apr and cut from 16 May to 25 June: nothing is left to sow.
+    expect(days(yard({ ...fields, "batches/b.md": batch("order: o") }), "orders")).toEqual([
+      "2027-06-11 cut",
+      "2027-06-18 cut",
+    ]);
   });
 });
 

@@ -21,13 +21,20 @@ const parts = {
   supply: ["generator/supply/", "generator/sums.ts"],
   editions: ["generator/editions.ts", "generator/shown.ts"],
   guard: ["generator/guard.ts"],
-  exports: ["generator/exports.ts"],
-  node: ["generator/node.ts"],
+  exports: ["generator/exports.ts", "generator/calendar.ts"],
+  node: ["generator/node.ts", "generator/put.ts"],
+  revise: ["generator/revise.ts", "generator/revise/"],
   build: ["generator/build.ts", "generator/parcel.ts"],
   paper: ["generator/paper.ts", "generator/browser.ts"],
   commands: ["generator/commands/", "generator/cli.ts", "generator/tierbook.js"],
   door: ["site/edition.ts"],
-  words: ["site/words.ts", "site/forms/words.ts", "site/drawings/words.ts", "site/paper/words.ts"],
+  words: [
+    "site/words.ts",
+    "site/forms/words.ts",
+    "site/drawings/words.ts",
+    "site/paper/words.ts",
+    "site/plan/words.ts",
+  ],
   forms: ["site/forms/"],
   site: ["site/", "astro.config.mjs"],
 } as const;
@@ -50,12 +57,14 @@ const may: Readonly<Record<Part, readonly Part[]>> = {
   search: [],
   editions: ["supply", "figures", "library", "records", "prose", "provenance"],
   guard: ["library", "records", "prose"],
-  exports: [],
+  exports: ["plan", "format", "science"],
   node: ["library", "records", "rules"],
+  revise: [],
   build: ["guard"],
   paper: [],
   commands: [
     "node",
+    "revise",
     "build",
     "paper",
     "science",
@@ -91,6 +100,7 @@ const outside: Readonly<Partial<Record<Part, readonly string[]>>> = {
   search: ["highs"],
   editions: [],
   guard: [],
+  revise: ["yaml"],
 };
 
 interface Import {

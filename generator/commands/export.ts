@@ -1,25 +1,34 @@
 import { mkdir, rename, writeFile } from "node:fs/promises";
 import { join, relative, resolve } from "node:path";
+import { exportCalendar } from "../calendar.ts";
 import { editionFor } from "../editions.ts";
-import { type Exported, exportCrops } from "../exports.ts";
+import { type Exported, exportCrops, exportPlan } from "../exports.ts";
+import type { Library } from "../library.ts";
 import { load } from "../node.ts";
 import { jsonSchema } from "../records/describe.ts";
 import { type Kind, kinds } from "../records/index.ts";
+import { loadSearch } from "../search.ts";
+import { agendaOf } from "../supply/agenda.ts";
+import { bookPlan } from "../supply/planned.ts";
 import { report } from "./check.ts";
 import { type Command, Misuse, type World } from "./command.ts";
 import { common, contentFolder, read } from "./options.ts";
 
 export const exporting: Command = {
   name: "export",
-  summary: "writes the crops as CSV and JSON, or the schemas that editors check records with",
+  summary: "writes crops and plan as tables, the days as a calendar, or the schemas for editors",
   help: `tierbook export [--content DIR] [--out DIR] [--edition staff|customer] [--json]
+tierbook export --calendar [--content DIR] [--out DIR] [--json]
 tierbook export --schema [--content DIR]
 
-Writes crops.csv (one figure a line, with unit, basis and sources) and crops.json.
+Writes crops.csv (one figure a line, with unit, basis and sources) and crops.json; for staff also
+sowings.csv (one sowing of the plan a line) and room-by-week.csv (the room that is left).
 
   --content DIR   the folder of records (content)
   --out DIR       where the files go (export)
   --edition WHO   whose figures: customer, or staff for all of them (customer)
+  --calendar      instead: yard.ics, everything that is to be done as days of a calendar (iCalendar),
+                  for staff alone; read again from a later edition, it moves what has moved
   --schema        instead: the JSON Schema of each kind of record, into .schema/ beside the records,
                   so that an editor completes and checks the fields as one types
   --json          the names of the files written, as one object
@@ -29,12 +38,16 @@ Example: tierbook export --content ~/yard/records --edition staff --out ~/yard/f
     const { values } = read(args, {
       ...common,
       out: { type: "string", default: "export" },
-      edition: { type: "string", default: "customer" },
+      edition: { type: "string" },
+      calendar: { type: "boolean", default: false },
       schema: { type: "boolean", default: false },
     });
-    if (values.edition !== "customer" && values.edition !== "staff") {
-      throw new Misuse(`Unexpected --edition ${values.edition}, expected staff or customer`);
-    }
+    const { edition = values.calendar ? "staff" : "customer" } = values;
+    if (edition !== "customer" && edition !== "staff")
+      throw new Misuse(`Unexpected --edition ${edition}, expected staff or customer`);
+    if (values.calendar && edition === "customer")
+      throw new Misuse("The calendar tells of orders and batches and is for staff alone; leave --edition customer out");
+    if (values.calendar && values.schema) throw new Misuse("Say --calendar or --schema, not both");
     const content = await contentFolder(values.content, world);
     if (values.schema) return write(schemas(), join(content, ".schema"), values.json, world);
     const { library, files } = await load(content);
@@ -42,9 +55,18 @@ Example: tierbook export --content ~/yard/records --edition staff --out ~/yard/f
       world.err(report(files));
       return 1;
     }
-    return write(exportCrops(editionFor(library, values.edition)), resolve(world.cwd, values.out), values.json, world);
+    const out = resolve(world.cwd, values.out);
+    if (edition === "customer") return write(exportCrops(editionFor(library, edition)), out, values.json, world);
+    return write(await forStaff(library, values.calendar), out, values.json, world);
   },
 };
+
+async function forStaff(library: Library, calendar: boolean): Promise<readonly Exported[]> {
+  const search = await loadSearch();
+  const plan = bookPlan(library, search);
+  if (calendar) return [exportCalendar(library.book.fields, agendaOf(library, plan).tasks)];
+  return [...exportCrops(editionFor(library, "staff", search)), ...exportPlan(plan)];
+}
 
 function schemas(): readonly Exported[] {
   const names = ["book", ...(Object.keys(kinds) as Kind[])] as const;

@@ -2,6 +2,7 @@ import { stat } from "node:fs/promises";
 import { resolve } from "node:path";
 import { type ParseArgsOptionsConfig, parseArgs } from "node:util";
 import { nearest } from "../records/nearest.ts";
+import { dateFault, type PlainDate } from "../science/calendar.ts";
 import { Misuse, type World } from "./command.ts";
 
 /** Options that most commands have. */
@@ -28,4 +29,11 @@ export async function contentFolder(given: string, { cwd }: World): Promise<stri
   const found = await stat(folder).catch(() => undefined);
   if (!found?.isDirectory()) throw new Misuse(`There is no folder ${folder}; say where the records are with --content`);
   return folder;
+}
+
+/** A day that was given to an option. @throws Misuse when there is no such day. */
+export function dayGiven(option: string, written: string): PlainDate {
+  const fault = dateFault(written);
+  if (fault) throw new Misuse(`Unexpected --${option} ${written}, expected a day of the calendar: ${fault}`);
+  return written;
 }

@@ -6,10 +6,14 @@ import { printEdition } from "../build.ts";
 import { date, shortDate } from "../format.ts";
 import type { Library } from "../library.ts";
 import { load } from "../node.ts";
-import { type Filling, type Paper, papers, printPaper } from "../paper.ts";
+import { type Filling, type Paper, papers, printPaper, type Week } from "../paper.ts";
 import { nearest } from "../records/nearest.ts";
 import { addDays, dateFault } from "../science/calendar.ts";
+import { loadSearch } from "../search.ts";
 import { type Audience, plantWithin } from "../shown.ts";
+import { doingsOf } from "../supply/doings.ts";
+import { picksOf } from "../supply/picks.ts";
+import { bookPlan } from "../supply/planned.ts";
 import { sowingWeeks } from "../supply/sowing.ts";
 import { report } from "./check.ts";
 import { type Command, Misuse, type World } from "./command.ts";
@@ -32,7 +36,7 @@ ${Object.entries(papers)
   --out DIR        where the files go (paper)
   --book DIR       a folder that \`tierbook build\` has just printed; without it the edition is printed aside first
   --edition WHO    staff or customer, for emergency, which both have (staff)
-  --week WEEK      for sowing-list: the ISO week, 2027-W12
+  --week WEEK      for sowing-list, pick-list and labels: the ISO week, 2027-W12
   --batch CODE     for growing-on: writes the batch's code and day into the blanks
   --posted DATE    for growing-on: writes the day of posting, and the last day to plant
   --south          for growing-on: months for south of the equator
@@ -53,27 +57,27 @@ Example: tierbook print growing-on parsley-pot --batch PAR-27032-01-8 --posted 2
     const [what, ...named] = positionals;
     const paper = paperNamed(what);
     const edition = editionOf(values.edition, paper, what!);
-    for (const [option, kind] of [
-      ["week", "sowing-list"],
-      ["batch", "growing-on"],
-      ["posted", "growing-on"],
-      ["south", "growing-on"],
+    for (const [option, kinds] of [
+      ["week", ofWeeks],
+      ["batch", ["growing-on"]],
+      ["posted", ["growing-on"]],
+      ["south", ["growing-on"]],
     ] as const)
-      if (values[option] && what !== kind) throw new Misuse(`--${option} goes with ${kind}, not with ${what}`);
+      if (values[option] && !kinds.some((kind) => kind === what))
+        throw new Misuse(`--${option} goes with ${kinds.join(" and ")}, not with ${what}`);
     const content = await contentFolder(values.content, world);
     const { library, files } = await load(content);
     if (!library) {
       world.err(report(files));
       return 1;
     }
+    if (what === "emergency" && edition === "customer" && !hasEmergencyForAll(library))
+      throw new Misuse("The customer edition has no emergency card: its guide is for staff");
     const batch = values.batch === undefined ? undefined : batchCoded(library, values.batch);
     const asked = [...named, ...(values.week ? [values.week] : [])];
     const ids = idsNamed(
       asked.length === 0 && batch ? [batch.fields.crop] : asked,
-      paper.ids(
-        library,
-        sowingWeeks(library).map(({ week }) => week),
-      ),
+      paper.ids(library, ofWeeks.some((kind) => kind === what) ? await weeksOf(library) : []),
       what!,
     );
     const filling = fillingOf(library, ids, { batch, posted: values.posted, south: values.south });
@@ -102,6 +106,26 @@ Example: tierbook print growing-on parsley-pot --batch PAR-27032-01-8 --posted 2
     }
   },
 };
+
+/** Kinds of paper whose sheets are weeks of the plan, so that the plan is only worked out for these. */
+const ofWeeks = ["sowing-list", "pick-list", "labels"] as const;
+
+/** The weeks that have a sowing list, each with the trays that are labelled for it. */
+export async function weeksOf(library: Library): Promise<readonly Week[]> {
+  const plan = bookPlan(library, await loadSearch());
+  const picks = picksOf(library, plan, doingsOf(library, plan));
+  return sowingWeeks(plan).map(({ week, days }) => ({
+    week,
+    deliveries: picks.filter(({ on }) => days.includes(on)).length,
+    trays: plan.sowings.filter((one) => one.week === week).flatMap(({ codes }) => codes).length,
+  }));
+}
+
+function hasEmergencyForAll(library: Library): boolean {
+  return [...library.guides.values()].some(
+    ({ fields }) => fields.kind === "emergency" && fields.audience === "everyone",
+  );
+}
 
 function paperNamed(what: string | undefined): Paper {
   if (what === undefined) throw new Misuse(`Say what to print: ${Object.keys(papers).join(", ")}`);

@@ -29,7 +29,7 @@ export type Gap =
 export type Asked = { readonly demands: readonly Demand[] } | Gap;
 
 /** A shelf of words for one number: `2400 g/week` is 2400 `g` a week. */
-interface Amount {
+export interface Amount {
   readonly number: number;
   readonly unit: "g" | "bunches" | "pots" | "plugs" | "plants" | "pieces";
   readonly weekly: boolean;

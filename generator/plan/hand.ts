@@ -56,15 +56,21 @@ export function inHand(yard: Yard): readonly InHand[] {
   });
 }
 
-/** Keeps batches in hand for demands of their crop: the earliest need first, and of the batches the one that is over soonest. */
-export function cover(demands: readonly Demand[], hands: readonly InHand[], yard: Yard): Covered {
+/**
+ * Keeps batches in hand for demands of their crop: the earliest need first, and of the batches the one that is over soonest.
+ * The order that is named `after` takes only what all others leave.
+ */
+export function cover(demands: readonly Demand[], hands: readonly InHand[], yard: Yard, after?: string): Covered {
   const today = dayNumber(yard.today);
   const last = dayNumber(yard.until) + 1;
   const books = hands.map((hand) => ({ hand, used: new Float64Array(Math.max(0, last - today) + 1) }));
   const allotments: Allotment[] = [];
   const open: Demand[] = [];
   for (const demand of demands.toSorted(
-    (a, b) => a.need - b.need || (a.order < b.order ? -1 : a.order > b.order ? 1 : 0),
+    (a, b) =>
+      Number(a.order === after) - Number(b.order === after) ||
+      a.need - b.need ||
+      (a.order < b.order ? -1 : a.order > b.order ? 1 : 0),
   )) {
     const crop = yard.crops.get(demand.crop)!;
     const lasting = demand.standing && demand.of === "ports" && !crop.once;

@@ -1,9 +1,10 @@
 import { dateOf, dayNumber, isoWeek, type PlainDate } from "../science/calendar.ts";
-import { choose, lackOf, type Method, type Open, type Search } from "./choose.ts";
+import { choose, type Method, type Search } from "./choose.ts";
 import { asks, type Demand, type Gap } from "./demands.ts";
-import { cover, holdsOf, type InHand, inHand } from "./hand.ts";
-import type { Day, Leg } from "./passage.ts";
+import { type Allotment, cover, holdsOf, type InHand, inHand } from "./hand.ts";
+import type { Leg } from "./passage.ts";
 import { type Hold, type Ledger, ledger, overfull } from "./places.ts";
+import { compare, gapOf, holdersOf, inTime, type Picked, type Sowable, short, tidy, unmetOf } from "./shortfalls.ts";
 import { type Choice, choicesFor, earliestReady, type Seeding, seeding, type Unsown } from "./sowing.ts";
 import type { GrownCrop, Promised, StageName, Yard } from "./yard.ts";
 
@@ -120,10 +121,15 @@ export interface Plan {
   readonly places: readonly PlaceUse[];
 }
 
-/** A demand of which the seed is known. */
-interface Sowable extends Open {
-  readonly seed: Seeding;
+/** A plan that stands, and what could be put beside it. */
+export interface Settled {
+  readonly plan: Plan;
+  /** The part that one more order would have: it takes only the plants and the room that all others leave. */
+  beside(order: Promised): Beside;
 }
+
+/** What one more order gets, what of it cannot be, and what every place holds with it. */
+export type Beside = Pick<Plan, "sowings" | "kept" | "shortfalls" | "places">;
 
 /**
  * Turns orders into sowings: each order is first met from batches in hand, the rest is sown back from its day on days that
@@ -131,21 +137,98 @@ interface Sowable extends Open {
  * best there is; without one a simple rule makes it.
  */
 export function plan(yard: Yard, search?: Search): Plan {
+  return settle(yard, search).plan;
+}
+
+/** The same plan, kept open so that one more order after another can be tried beside it. */
+export function settle(yard: Yard, search?: Search): Settled {
   const first = dayNumber(yard.today);
   const last = dayNumber(yard.until);
-  const shortfalls: Shortfall[] = [];
+  const hands = inHand(yard);
+  const recorded = demandsOf(yard.orders, yard);
+  const { allotments, open } = cover(recorded.demands, hands, yard);
+  const sown = sowableOf(open, yard.orders, hands, yard);
+  const book = ledger(yard.places, first, last);
+  const standing = hands.map((hand) => ({ hand, holds: handHolds(hand, allotments, yard) }));
+  for (const { holds } of standing) book.put(holds);
+  const clashes = overfull(book).map(({ place, day, by, most }) => ({
+    place,
+    on: dateOf(day),
+    by,
+    most,
+    holders: holdersOf(place, day, [], standing),
+  }));
+  const { method, picks } = choose(sown.sowable, book, search);
+  const chosen = picked(sown.sowable, picks);
+  for (const { pick } of chosen) book.put(pick.holds);
+  const unmet = unmetOf(sown.sowable, picks, book, chosen, standing, yard);
+  return {
+    plan: {
+      today: yard.today,
+      until: yard.until,
+      method,
+      sowings: chosen.map((one) => sowing(one, yard)).toSorted(bySowing),
+      kept: allotments.map(keptOf),
+      shortfalls: [...recorded.shortfalls, ...sown.shortfalls, ...unmet].toSorted(byNeed),
+      clashes,
+      batches: hands.map(ahead),
+      places: usesOf(book),
+    },
+    beside(order) {
+      const asked = demandsOf([order], yard);
+      const covered = cover([...recorded.demands, ...asked.demands], hands, yard, order.id);
+      const left = covered.open.filter((demand) => demand.order === order.id);
+      const more = sowableOf(left, [order], hands, yard);
+      const { picks } = choose(more.sowable, book, search);
+      const added = picked(more.sowable, picks);
+      for (const { pick } of added) book.put(pick.holds);
+      const unmet = unmetOf(more.sowable, picks, book, [...chosen, ...added], standing, yard);
+      const places = usesOf(book);
+      for (const { pick } of added) book.put(pick.holds, -1);
+      return {
+        sowings: added.map((one) => sowing(one, yard)).toSorted(bySowing),
+        kept: covered.allotments.filter((one) => one.order === order.id).map(keptOf),
+        shortfalls: [...asked.shortfalls, ...more.shortfalls, ...unmet].toSorted(byNeed),
+        places,
+      };
+    },
+  };
+}
+
+/** The least room that is left in a place in each ISO week of a plan; undefined where no record says how much there is. */
+export function freeByWeek({ today, until, places }: Pick<Plan, "today" | "until" | "places">, place: string) {
+  const use = places.find((one) => one.place === place);
+  const free = new Map<string, number | undefined>();
+  const first = dayNumber(today);
+  for (let day = first; day <= dayNumber(until); day++) {
+    const week = isoWeek(dateOf(day));
+    const left = use?.room === undefined ? undefined : use.room - use.taken[day - first]!;
+    const known = free.get(week);
+    free.set(week, left === undefined ? undefined : Math.min(known ?? left, left));
+  }
+  return free;
+}
+
+/** What orders ask within the days looked at, and those that cannot be read or worked out. */
+function demandsOf(orders: readonly Promised[], yard: Yard) {
+  const [first, last] = [dayNumber(yard.today), dayNumber(yard.until)];
   const demands: Demand[] = [];
-  for (const order of yard.orders) {
+  const shortfalls: Shortfall[] = [];
+  for (const order of orders) {
     const crop = yard.crops.get(order.crop);
     const asked = crop && asks(order, crop, yard);
     if (!asked) continue;
     if ("gap" in asked) shortfalls.push(...gapOf(order, asked));
     else demands.push(...asked.demands.filter(({ need, until }) => need <= last && until > first));
   }
-  const hands = inHand(yard);
-  const { allotments, open } = cover(demands, hands, yard);
-  const named = new Map(yard.orders.map(({ id, lot }) => [id, lot]));
+  return { demands, shortfalls };
+}
+
+/** What no batch covers, with every way of sowing for it, and what cannot be sown for at all or comes too late. */
+function sowableOf(open: readonly Demand[], orders: readonly Promised[], hands: readonly InHand[], yard: Yard) {
+  const named = new Map(orders.map(({ id, lot }) => [id, lot]));
   const sowable: Sowable[] = [];
+  const shortfalls: Shortfall[] = [];
   for (const demand of open) {
     const crop = yard.crops.get(demand.crop)!;
     const seed = seeding(demand, crop, yard, named.get(demand.order));
@@ -165,52 +248,23 @@ export function plan(yard: Yard, search?: Search): Plan {
         else shortfalls.push(short(piece, { why: "no-day" }));
       }
   }
-  const book = ledger(yard.places, first, last);
-  const standing = hands.map((hand) => ({ hand, holds: handHolds(hand, allotments, yard) }));
-  for (const { holds } of standing) book.put(holds);
-  const clashes = overfull(book).map(({ place, day, by, most }) => ({
-    place,
-    on: dateOf(day),
-    by,
-    most,
-    holders: holdersOf(place, day, [], standing),
-  }));
-  const { method, picks } = choose(sowable, book, search);
-  for (const pick of picks) if (pick) book.put(pick.holds);
-  const chosen = sowable.flatMap((one, index) => (picks[index] ? [{ ...one, pick: picks[index] }] : []));
-  for (const [index, one] of sowable.entries())
-    if (!picks[index]) shortfalls.push(short(one.demand, noRoom(one, book, chosen, standing, yard)));
-  for (const { demand, pick } of chosen)
-    if (pick.late > 0) shortfalls.push(lateBy(demand, pick, book, chosen, standing));
-  return {
-    today: yard.today,
-    until: yard.until,
-    method,
-    sowings: chosen.map((one) => sowing(one, yard)).toSorted(bySowing),
-    kept: allotments.map((kept) => ({ ...kept, from: dateOf(kept.from), until: dateOf(kept.until) })),
-    shortfalls: shortfalls.toSorted(byNeed),
-    clashes,
-    batches: hands.map(ahead),
-    places: book.places.map((place) => ({
-      place,
-      room: Number.isFinite(book.room(place)) ? book.room(place) : undefined,
-      taken: Array.from({ length: last - first + 1 }, (_, day) => tidy(book.taken(place, first + day))),
-    })),
-  };
+  return { sowable, shortfalls };
 }
 
-/** The least room that is left in a place in each ISO week of a plan; undefined where no record says how much there is. */
-export function freeByWeek({ today, until, places }: Pick<Plan, "today" | "until" | "places">, place: string) {
-  const use = places.find((one) => one.place === place);
-  const free = new Map<string, number | undefined>();
-  const first = dayNumber(today);
-  for (let day = first; day <= dayNumber(until); day++) {
-    const week = isoWeek(dateOf(day));
-    const left = use?.room === undefined ? undefined : use.room - use.taken[day - first]!;
-    const known = free.get(week);
-    free.set(week, left === undefined ? undefined : Math.min(known ?? left, left));
-  }
-  return free;
+function picked(sowable: readonly Sowable[], picks: readonly (Choice | undefined)[]): readonly Picked[] {
+  return sowable.flatMap((one, index) => (picks[index] ? [{ ...one, pick: picks[index] }] : []));
+}
+
+function usesOf(book: Ledger): readonly PlaceUse[] {
+  return book.places.map((place) => ({
+    place,
+    room: Number.isFinite(book.room(place)) ? book.room(place) : undefined,
+    taken: Array.from({ length: book.last - book.first + 1 }, (_, day) => tidy(book.taken(place, book.first + day))),
+  }));
+}
+
+function keptOf(allotment: Allotment): Kept {
+  return { ...allotment, from: dateOf(allotment.from), until: dateOf(allotment.until) };
 }
 
 /** A standing order in ports is sown again and again, each sowing for one cut window. */
@@ -225,103 +279,6 @@ function pieces(demand: Demand, crop: GrownCrop): readonly Demand[] {
     need = until;
   }
   return parts;
-}
-
-/** What is left of a demand once it is too late for its first day; the part that is too late is written down. */
-function inTime(demand: Demand, earliest: Day, hands: readonly InHand[], shortfalls: Shortfall[]): readonly Demand[] {
-  const starts = demand.standing && demand.of === "ports" && earliest < demand.until;
-  const missed = { ...demand, until: starts ? earliest : demand.until };
-  shortfalls.push(
-    short(missed, {
-      why: "late",
-      earliest: dateOf(earliest),
-      days: earliest - demand.need,
-      batches: hands
-        .filter(({ batch, ready, plug, past }) => {
-          const on = demand.way === "tower" ? ready : plug;
-          return batch.crop === demand.crop && !past && on !== undefined && on <= demand.need;
-        })
-        .map(({ batch, ready, plug }) => ({
-          batch: batch.id,
-          ready: dateOf(demand.way === "tower" ? ready! : plug!),
-          plants: batch.plants,
-        })),
-    }),
-  );
-  return starts ? [{ ...demand, need: earliest }] : [];
-}
-
-interface Picked extends Sowable {
-  readonly pick: Choice;
-}
-interface Taken {
-  readonly hand: InHand;
-  readonly holds: readonly Hold[];
-}
-
-function noRoom(one: Sowable, book: Ledger, chosen: readonly Picked[], standing: readonly Taken[], yard: Yard): Reason {
-  const lack = lackOf(one, book);
-  if (!lack) return { why: "no-day" };
-  return {
-    why: "no-room",
-    place: lack.place,
-    on: dateOf(lack.day),
-    by: tidy(lack.by),
-    holders: holdersOf(lack.place, lack.day, chosen, standing),
-    earliest: one.demand.standing ? undefined : nextWithRoom(one, book, yard),
-  };
-}
-
-/** A standing order that begins late because an earlier sowing found no room. */
-function lateBy(
-  demand: Demand,
-  pick: Choice,
-  book: Ledger,
-  chosen: readonly Picked[],
-  standing: readonly Taken[],
-): Shortfall {
-  const full = { place: "bench", day: demand.need };
-  for (const { place, from, until } of pick.holds)
-    for (let day = from - pick.late; day < until - pick.late; day++)
-      if (book.taken(place, day) > book.taken(full.place, full.day)) Object.assign(full, { place, day });
-  return short(
-    { ...demand, until: demand.need + pick.late },
-    {
-      why: "no-room",
-      place: full.place,
-      on: dateOf(full.day),
-      by: demand.units,
-      holders: holdersOf(full.place, full.day, chosen, standing),
-      earliest: dateOf(demand.need + pick.late),
-    },
-  );
-}
-
-/** The first day within a year on which the same amount would find room, as things stand. */
-function nextWithRoom({ demand, seed }: Sowable, book: Ledger, yard: Yard): PlainDate | undefined {
-  const crop = yard.crops.get(demand.crop)!;
-  const length = demand.until - demand.need;
-  for (let need = demand.need + 1; need + length <= book.last; need++) {
-    const later = { ...demand, need, until: need + length, standing: false };
-    const fits = choicesFor(later, crop, yard, seed, 0).some(({ holds }) => book.lacking(holds) === undefined);
-    if (fits) return dateOf(need);
-  }
-  return undefined;
-}
-
-function holdersOf(place: string, day: Day, chosen: readonly Picked[], standing: readonly Taken[]): readonly Holder[] {
-  const here = (holds: readonly Hold[]) =>
-    holds
-      .filter((hold) => hold.place === place && hold.from <= day && day < hold.until)
-      .reduce((sum, { amount }) => sum + amount, 0);
-  const byOrder = new Map<string, number>();
-  for (const { demand, pick } of chosen) byOrder.set(demand.order, (byOrder.get(demand.order) ?? 0) + here(pick.holds));
-  return [
-    ...[...byOrder].map(([order, amount]) => ({ order, batch: undefined, amount })),
-    ...standing.map(({ hand, holds }) => ({ order: undefined, batch: hand.batch.id, amount: here(holds) })),
-  ]
-    .filter(({ amount }) => amount > 0)
-    .toSorted((a, b) => b.amount - a.amount || compare(a.order ?? a.batch ?? "", b.order ?? b.batch ?? ""));
 }
 
 function handHolds(hand: InHand, allotments: ReturnType<typeof cover>["allotments"], yard: Yard): readonly Hold[] {
@@ -369,37 +326,10 @@ function stageOf({ stage, from, until }: Leg): PlannedStage {
   return { stage, from: dateOf(from), until: dateOf(until) };
 }
 
-function short(demand: Demand, reason: Reason): Shortfall {
-  return {
-    order: demand.order,
-    crop: demand.crop,
-    of: demand.of,
-    units: demand.units,
-    from: dateOf(demand.need),
-    until: dateOf(demand.until),
-    reason,
-  };
-}
-
-/** An order that is over is no shortfall; one that cannot be read or worked out is. */
-function gapOf({ id, crop, from, to }: Promised, gap: Gap): readonly Shortfall[] {
-  if (gap.gap === "over") return [];
-  return [{ order: id, crop, of: undefined, units: undefined, from, until: to, reason: gap }];
-}
-
-/** Takes the last bits of floating-point sums away. */
-function tidy(value: number): number {
-  return Math.round(value * 1e6) / 1e6;
-}
-
 function bySowing(a: PlannedSowing, b: PlannedSowing): number {
   return compare(a.sown, b.sown) || compare(a.crop, b.crop) || compare(a.order, b.order) || compare(a.need, b.need);
 }
 
 function byNeed(a: Shortfall, b: Shortfall): number {
   return compare(a.from, b.from) || compare(a.order, b.order);
-}
-
-function compare(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0;
 }

@@ -1,7 +1,9 @@
 import { date, list, number, quantity, shortDate } from "../format.ts";
+import { addDays } from "../science/calendar.ts";
 import type { Method } from "./choose.ts";
 import type { Demand } from "./demands.ts";
-import type { Clash, Holder, Plan, Reason, Shortfall } from "./plan.ts";
+import type { Clash, Holder, Kept, Plan, PlannedSowing, Reason, Shortfall } from "./plan.ts";
+import type { Moved } from "./promise.ts";
 
 /** What records and places are called where people read them. */
 export interface Names {
@@ -53,6 +55,44 @@ export function toldClash({ place, on, by, holders }: Clash, names: Names): Told
 /** `126 plugs`, `1 port`. */
 export function counted(units: number, of: Demand["of"]): string {
   return `${number(units, 6)} ${units === 1 ? of.slice(0, -1) : of}`;
+}
+
+/** What the room of a place is counted in. */
+export function roomUnit(place: string): "trays" | "plugs" | "ports" {
+  return place === "bench" ? "trays" : place === "mister" ? "plugs" : "ports";
+}
+
+/** `141 cells in 2 trays of lot basil-2602`; pots for micro herbs. */
+export function toldSeeding({ cells, trays, lot, of }: Pick<PlannedSowing, "cells" | "trays" | "lot" | "of">): string {
+  const what = of === "pots" ? (cells === 1 ? "pot" : "pots") : cells === 1 ? "cell" : "cells";
+  const on = trays === undefined ? "" : ` in ${number(trays, 6)} ${trays === 1 ? "tray" : "trays"}`;
+  return `${number(cells, 6)} ${what}${on}${lot === undefined ? "" : ` of lot ${lot}`}`;
+}
+
+/** When a promised order is sown, how much of it, and for which days. */
+export function toldSowing(sowing: PlannedSowing, names: Names): string {
+  const where = sowing.line === undefined ? "" : ` on ${names.place(sowing.line)}`;
+  return `Sow ${toldSeeding(sowing)} on ${date(sowing.sown)}: ready on ${date(sowing.ready)} as ${counted(sowing.units, sowing.of)}${where}, for ${toldDays(sowing)}.`;
+}
+
+/** What of a batch in hand goes to an order, and for how long. */
+export function toldKept({ batch, of, units, from, until }: Kept, names: Names): string {
+  return `${counted(units, of)} of batch ${names.batch(batch)}, for ${toldDays({ need: from, until })}.`;
+}
+
+/** How a sowing of another order would be moved. */
+export function toldMoved({ order, need, was, is }: Moved, names: Names): string {
+  const what = `${names.order(order)}, for ${date(need)}`;
+  const line = (id: string | undefined) => (id === undefined ? "the bench" : names.place(id));
+  if (was && is && was.sown === is.sown) return `${what}: plant on ${line(is.line)} instead of ${line(was.line)}.`;
+  if (was && is) return `${what}: sow on ${date(is.sown)} instead of ${date(was.sown)}.`;
+  return is ? `${what}: sow on ${date(is.sown)} as well.` : `${what}: leave out the sowing of ${date(was!.sown)}.`;
+}
+
+/** One day, or the first and the last of several; `until` is the day after the last. */
+export function toldDays({ need, until }: Pick<PlannedSowing, "need" | "until">): string {
+  const last = addDays(until, -1);
+  return last <= need ? date(need) : `${date(need)} to ${date(last)}`;
 }
 
 /** How long the plan looks ahead, `Mon 12 Apr to Sun 10 Oct 2027`. */
@@ -124,9 +164,9 @@ function who({ order, batch }: Holder, names: Names): string {
 }
 
 function room(amount: number, place: string): string {
-  return (
-    number(Math.ceil(amount - 1e-9), 6) + (place === "bench" ? " trays" : place === "mister" ? " plugs" : " ports")
-  );
+  const whole = Math.ceil(amount - 1e-9);
+  const unit = roomUnit(place);
+  return `${number(whole, 6)} ${whole === 1 ? unit.slice(0, -1) : unit}`;
 }
 
 function places(place: string): string {

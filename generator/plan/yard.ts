@@ -88,8 +88,10 @@ export interface SeedLot {
   readonly id: string;
   readonly crop: string;
   readonly bought: PlainDate;
-  /** Share that came up in all tests together. */
+  /** Share that came up in all tests together, or for want of a test in the batches that were sown from it. */
   readonly germination: number | undefined;
+  /** Which of the two it is. */
+  readonly germinationFrom?: "tests" | "batches";
   readonly usable: number | undefined;
   /** Untreated and supplied for food. */
   readonly food: boolean;

@@ -85,8 +85,8 @@ export function date() {
     .meta({ form: "date", like: "2027-03-22", pattern: "^\\d{4}-\\d{2}-\\d{2}$" } satisfies FieldMeta);
 }
 
-/** Months of a season as written for 50° north, `Mar–May` or `Sep`. */
-export function months() {
+/** Months of a season as written for 50° north, `Mar–May` or `Sep`; or the yard's own months, when `note` says so. */
+export function months(note = "Months are named, the first three letters at least; the season is that of 50° north.") {
   return z
     .string({
       error: ({ input }) =>
@@ -101,7 +101,7 @@ export function months() {
         rule: "month-unknown",
         written: text,
         expected: "months, such as `Mar–May` or `Sep`",
-        note: "Months are named, the first three letters at least; the season is that of 50° north.",
+        note,
       });
     })
     .meta({ form: "months", figure: true, like: "Mar–May" } satisfies FieldMeta);

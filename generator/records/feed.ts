@@ -119,6 +119,10 @@ export const Salt = group({
   stock: amount("kg", { within: [0, 100_000] })
     .meta({ label: "On hand" })
     .optional(),
+  counted: date().meta({ label: "Counted", help: "The day on which what is on hand was weighed." }).optional(),
+  lead: amount("days", { within: [0, 365], usual: [1, 60], like: "7 days" })
+    .meta({ label: "Comes within", help: "From the order until the bag is on the shelf." })
+    .optional(),
   reorder: amount("kg", { within: [0, 100_000] })
     .meta({ label: "Order at" })
     .optional(),

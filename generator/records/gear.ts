@@ -1,7 +1,7 @@
 import { z } from "zod";
-import { amount, count, date, span } from "./amounts.ts";
+import { amount, count, date, months, span } from "./amounts.ts";
 import { audience, initials, notes, sources } from "./common.ts";
-import { flag, group, list, nobody, reference, sensible, text, word } from "./fields.ts";
+import { flag, group, keyShaped, list, mapping, nobody, reference, sensible, text, word } from "./fields.ts";
 import { ascending } from "./sense.ts";
 
 /** What every piece of gear may say. */
@@ -41,7 +41,7 @@ const Line = group({
     .optional(),
 });
 
-const Tower = group({
+const TowerFields = group({
   kind: z.literal("tower"),
   ...every,
   line: reference("gear", "line").meta({ label: "Line" }),
@@ -58,10 +58,29 @@ const Tower = group({
     .meta({ label: "Base radius" })
     .optional(),
   turned: flag().meta({ label: "Turned a quarter weekly" }).optional(),
+  gust: amount("m/s", { within: [0, 60], usual: [5, 40] })
+    .meta({ label: "Strongest gust where it stands" })
+    .optional(),
+  pins: mapping(keyShaped(/^[1-9]\d?[NESW]$/, "a tier and a face, such as `3S`"), reference("crops"))
+    .meta({ label: "Pinned, by port", help: "What stays in its port whatever else is planted." })
+    .optional(),
   wilt: text().meta({ label: "Time to wilt with the pump off" }).optional(),
   drinks: amount("L/day", { within: [0, 1000] })
     .meta({ label: "Drinks" })
     .optional(),
+});
+
+const Tower = sensible(TowerFields, ({ tiers, pins = {} }, complain) => {
+  for (const port of Object.keys(pins)) {
+    if (tiers === undefined || Number.parseInt(port, 10) <= tiers) continue;
+    complain(["pins", port], {
+      rule: "count-over",
+      on: "key",
+      written: port,
+      expected: `a tier of 1 to ${tiers}`,
+      note: "Tier 1 is the lowest.",
+    });
+  }
 });
 
 const Tray = group({
@@ -130,6 +149,12 @@ const Lamp = group({
   }),
   measured: date().meta({ label: "Measured on" }),
   hours: amount("h", { within: [0, 24], usual: [8, 18] }).meta({ label: "On for" }),
+  months: months("Months are named, the first three letters at least: the yard's own, wherever it is.")
+    .meta({ label: "Towers stand under them", like: "Nov–Mar" })
+    .optional(),
+  lines: list(reference("gear", "line"))
+    .meta({ label: "Lines under them", refers: "gear", help: "All lines when none is named." })
+    .optional(),
 });
 
 const Meter = group({
@@ -164,6 +189,8 @@ const Tub = group({
   holds: litres().meta({ label: "Holds" }),
   recipe: reference("feeds").meta({ label: "Recipe inside" }).optional(),
   made: date().meta({ label: "Made" }).optional(),
+  left: litres().meta({ label: "Left in it" }).optional(),
+  looked: date().meta({ label: "Looked at" }).optional(),
 });
 
 const Room = group({

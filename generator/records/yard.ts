@@ -44,6 +44,15 @@ export const Book = group({
   buffer: amount("days", { within: [0, 60] })
     .meta({ label: "Days to spare" })
     .optional(),
+  light: everyone(lightByMonth())
+    .meta({
+      label: "Light outdoors",
+      help: "What falls outdoors on a day of each month, measured or published for the place. A month that is not known is left out.",
+    })
+    .optional(),
+  power: amount("¤/kWh", { within: [0, 1000], like: "0.30 ¤/kWh" })
+    .meta({ label: "A kilowatt-hour costs" })
+    .optional(),
   sources: sources(),
 });
 export type Book = z.output<typeof Book>;
@@ -167,6 +176,28 @@ export const Trial = sensible(
     notBefore({ path: ["started"], day: started }, { path: ["stop"], day: stop }, complain),
 );
 export type Trial = z.output<typeof Trial>;
+
+/** Light outdoors by month. */
+function lightByMonth() {
+  const light = (label: string) =>
+    amount("mol/m²/day", { within: [0, 70], usual: [0, 65] })
+      .meta({ label })
+      .optional();
+  return group({
+    jan: light("Light outdoors, January"),
+    feb: light("Light outdoors, February"),
+    mar: light("Light outdoors, March"),
+    apr: light("Light outdoors, April"),
+    may: light("Light outdoors, May"),
+    jun: light("Light outdoors, June"),
+    jul: light("Light outdoors, July"),
+    aug: light("Light outdoors, August"),
+    sep: light("Light outdoors, September"),
+    oct: light("Light outdoors, October"),
+    nov: light("Light outdoors, November"),
+    dec: light("Light outdoors, December"),
+  });
+}
 
 function packedBeforeBought(
   { packed, bought }: { readonly packed?: number | undefined; readonly bought?: PlainDate | undefined },

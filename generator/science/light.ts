@@ -1,4 +1,4 @@
-import type { In, MicroMol, Mol } from "./units.ts";
+import type { In, MicroMol, Mol, Span } from "./units.ts";
 
 /** Lux that one µmol/m²/s makes [lux per µmol/m²/s], by lamp: a rough guide, since lux leaves out red and blue. Common practice. */
 export const luxPerFlux = { sun: 54, "white-led": 70 } as const;
@@ -25,6 +25,23 @@ export function hoursFor({ integral, flux }: { integral: Mol; flux: MicroMol }):
 export function fluxOfLux(illuminance: In<"lux">, factor: In<"lux per µmol/m²/s">): MicroMol {
   return illuminance / factor;
 }
+
+/**
+ * The light that can fall outdoors on a day [mol/m²/day], from the sunlight above the air [MJ/m²/day], 0 or more: from that of
+ * a sky overcast all day to that of a clear one. A month lies between the two; where, only a measurement says.
+ * Of sunlight 0.45 is light that plants use, common practice.
+ * @see Allen et al. 1998, FAO Irrigation and Drainage Paper 56, eq. 35 with 0.25 and 0.50; 4.57 µmol/J of daylight: McCree 1972,
+ * Agricultural Meteorology 10:443–453, as in Thimijan and Heins 1983, HortScience 18:818–822
+ */
+export function lightUnderSky(above: In<"MJ/m²/day">): Span<"mol/m²/day"> {
+  const all = above * usedShare * molPerMegajoule;
+  return { low: overcastShare * all, high: (overcastShare + clearShare) * all };
+}
+
+const overcastShare = 0.25;
+const clearShare = 0.5;
+const usedShare = 0.45;
+const molPerMegajoule: In<"mol/MJ"> = 4.57;
 
 export interface LampPlan {
   /** At the present flux; may be more than 24. */

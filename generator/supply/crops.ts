@@ -1,8 +1,11 @@
 import type { Take } from "../figures.ts";
 import type { Library, PageOf } from "../library.ts";
-import { stageNames } from "../records/crop.ts";
-import { readSpan } from "../records/quantity.ts";
-import { daysBetween } from "../science/calendar.ts";
+import { asks, type Demand, readAmount } from "../plan/demands.ts";
+import { legs, readyDay, sowingDays, type Way } from "../plan/passage.ts";
+import { seeding } from "../plan/sowing.ts";
+import type { GrownCrop, Yard } from "../plan/yard.ts";
+import { dateOf, dayNumber, daysBetween, type PlainDate } from "../science/calendar.ts";
+import { orderOf, trayFor, yardOf } from "./plan.ts";
 import { type Given, gearOf, type Supply } from "./supply.ts";
 
 /** Crops, seed, orders and trials, as the questions about them want them. Today is the day of the edition. */
@@ -14,10 +17,16 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
       const order = given.orders?.[0];
       const crop = cropOf(given, library);
       const { book } = library;
+      const { yard } = yardOf(library);
+      const from = order && take(order, "from");
+      const demand = order && demandOf(library, order);
+      const need = demand ? dateOf(demand.need) : from;
+      const plug = order?.fields.kind === "plug" || order?.fields.kind === "pot";
       return {
-        need: order && take(order, "from"),
-        stages: crop && stagesOf(take, crop, order?.fields.kind),
+        need,
+        stages: crop && stagesFor(take, crop, { yard, need, way: plug ? "bench" : "tower" }),
         sowDays: take(book, "sow"),
+        holidays: take(book, "holidays"),
         bufferDays: take(book, "buffer"),
         today: take(book, "edition"),
         batches: [...library.batches.values()]
@@ -37,13 +46,20 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
     may: ["orders", "lots", "gear"],
     ask(take, given, library) {
       const order = given.orders?.[0];
-      const lot = given.lots?.[0] ?? (order?.fields.lot === undefined ? undefined : library.lots.get(order.fields.lot));
-      const crop = lot && library.crops.get(lot.fields.crop);
-      const tray = gearOf(given.gear ?? library.gear.values(), "tray")[0];
+      const lot = given.lots?.[0] ?? (order && lotFor(library, order));
+      const crop = library.crops.get(lot?.fields.crop ?? order?.fields.crop ?? "");
+      const { yard } = yardOf(library);
+      const known = lot && yard.lots.get(lot.id);
+      const grown = crop && yard.crops.get(crop.id);
+      const tray = given.gear ? gearOf(given.gear, "tray")[0] : crop && trayFor(take, crop, library);
       return {
-        need: order && countOf(take(order, "amount")),
-        germinationPercent: lot && germination(take, lot),
-        usablePercent: (lot && take(lot, "usable")) ?? (crop && take(crop, "seed.usable")),
+        need: order && needOf(take, order, library),
+        germinationPercent:
+          (lot && germination(take, lot)) ?? inPercent(known?.germination) ?? (crop && take(crop, "seed.standard")),
+        usablePercent:
+          (lot && take(lot, "usable")) ??
+          (crop && take(crop, "seed.usable")) ??
+          inPercent(known?.usable ?? grown?.usable),
         cellsPerTray: tray && take(tray, "cells"),
       };
     },
@@ -78,9 +94,9 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
     ask(take, { crops, orders }) {
       const each = take(crops![0]!, "cutting.each");
       const regrowth = take(crops![0]!, "cutting.regrowth");
-      const asked = orders?.[0] && readSpan(take(orders[0], "amount"), "g/week");
+      const amount = orders?.[0] && readAmount(take(orders[0], "amount"));
       return {
-        gramsPerWeek: asked && "value" in asked ? asked.value.low : undefined,
+        gramsPerWeek: amount?.weekly && amount.unit === "g" ? amount.number : undefined,
         gramsPerCut: each?.low,
         cutIntervalDays: regrowth?.high,
       };
@@ -98,7 +114,7 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
       return {
         areaCm2: tray && take(tray, "area"),
         potsPerTray: tray && take(tray, "cells"),
-        pots: orders?.[0] && countOf(take(orders[0], "amount")),
+        pots: orders?.[0] && needOf(take, orders[0], library),
         usablePercent: (lot && take(lot, "usable")) ?? take(crop, "seed.usable"),
         seedsPerCm2: density && (density.low + density.high) / 2,
         thousandSeedGrams: gram && 2000 / (gram.low + gram.high),
@@ -138,14 +154,62 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
   },
 };
 
-/** The stages that a crop goes through to be cut, or for plugs to be posted; a range counts at its longer end. */
-function stagesOf(take: Take, crop: PageOf<"crops">, kind: PageOf<"orders">["fields"]["kind"] | undefined) {
-  const stages = take(crop, "stages");
-  const wanted = kind === "plug" ? stageNames.filter((name) => name !== "tower") : stageNames;
-  return wanted.flatMap((name) => {
-    const days = stages[name]?.days ?? stages[name]?.summer;
-    return days ? [{ name, days: Math.round(days.high) }] : [];
-  });
+/** What an order asks for first, before any batch in hand is looked at; undefined when it cannot be worked out. */
+export function demandOf(library: Library, order: PageOf<"orders">): Demand | undefined {
+  const { yard } = yardOf(library);
+  const crop = yard.crops.get(order.fields.crop);
+  const asked = crop && asks(orderOf(order), crop, yard);
+  return asked && "demands" in asked ? asked.demands[0] : undefined;
+}
+
+/** The lot that an order is sown from: the one that it names, or the one that the plan takes. */
+export function lotFor(library: Library, order: PageOf<"orders">): PageOf<"lots"> | undefined {
+  if (order.fields.lot !== undefined) return library.lots.get(order.fields.lot);
+  const { yard } = yardOf(library);
+  const demand = demandOf(library, order);
+  const found = demand && seeding(demand, yard.crops.get(demand.crop)!, yard, undefined);
+  const id = found && "lot" in found ? found.lot : undefined;
+  return id === undefined ? undefined : library.lots.get(id);
+}
+
+/** How many ports, plugs or pots an order asks for, with what is lost in trimming or packed besides. */
+function needOf(take: Take, order: PageOf<"orders">, library: Library): number | undefined {
+  const demand = demandOf(library, order);
+  const crop = library.crops.get(order.fields.crop)!;
+  const unit = readAmount(take(order, "amount"))?.unit;
+  if (unit === "pieces") take(crop, "cutting.pieces");
+  if (unit === "bunches") take(crop, "cutting.bunch");
+  if (demand?.of === "ports" && unit !== "pieces")
+    for (const path of ["each", "regrowth"] as const) take(crop, `cutting.${path}`);
+  return demand?.units;
+}
+
+/**
+ * The stages that a crop goes through to be cut, or for plugs and pots to leave the bench, with the days that they take when
+ * it is sown on the last day that is in time; or on the first that there is, when none is.
+ */
+function stagesFor(
+  take: Take,
+  crop: PageOf<"crops">,
+  { yard, need, way }: { yard: Yard; need: PlainDate | undefined; way: Way },
+) {
+  take(crop, "stages");
+  const grown = yard.crops.get(crop.id)!;
+  if (grown.micro) take(crop, "micro.days");
+  if (grown.stages.length === 0) return undefined;
+  const sown = lastSowing(grown, way, need, yard);
+  return legs(grown, way, sown, yard.latitude).map(({ stage, from, until }) => ({ name: stage, days: until - from }));
+}
+
+function lastSowing(grown: GrownCrop, way: Way, need: PlainDate | undefined, yard: Yard): number {
+  const maySow = sowingDays(yard);
+  const today = dayNumber(yard.today);
+  if (need !== undefined)
+    for (let day = dayNumber(need) - yard.buffer; day >= today; day--)
+      if (maySow(day) && readyDay(grown, way, day, yard.latitude) + yard.buffer <= dayNumber(need)) return day;
+  let first = today;
+  while (!maySow(first) && first < today + 400) first++;
+  return first;
 }
 
 /** All tests of a lot together, in per cent. */
@@ -155,10 +219,8 @@ function germination(take: Take, lot: PageOf<"lots">): number | undefined {
   return sown === 0 ? undefined : (100 * tests.reduce((sum, test) => sum + test.up, 0)) / sown;
 }
 
-/** The whole number in `120 plugs` or `140 pots`; undefined for an amount by weight. */
-function countOf(amount: string): number | undefined {
-  const match = /^(\d+)(?: *(?:plugs?|pots?|plants?|bunches|bunch))?$/.exec(amount.trim());
-  return match ? Number(match[1]) : undefined;
+function inPercent(share: number | undefined): number | undefined {
+  return share === undefined ? undefined : 100 * share;
 }
 
 function cropOf({ crops, orders }: Given, library: Library): PageOf<"crops"> | undefined {

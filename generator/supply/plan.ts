@@ -5,6 +5,8 @@ import { type Plan, plan } from "../plan/plan.ts";
 import type { GrowingStage, GrownCrop, Promised, SeedLot, StageName, Standing, Yard } from "../plan/yard.ts";
 import { stageNames } from "../records/crop.ts";
 import { addDays, type PlainDate } from "../science/calendar.ts";
+import { germinationCounted, usableMoved } from "./raised.ts";
+import { towerLight } from "./seasons.ts";
 import { gearOf } from "./supply.ts";
 
 /** How the yard is looked at: from which day, for how long, and with which orders besides those recorded. */
@@ -35,22 +37,12 @@ export function yardOf(
   { today = library.book.fields.edition, weeks = weeksAhead, besides = [] }: Partial<Outlook> = {},
 ): { readonly yard: Yard; readonly leans: ReadonlyMap<string, readonly Lean[]> } {
   const { book } = library;
-  const leans = new Map<string, readonly Lean[]>();
-  const crops = new Map<string, GrownCrop>();
-  for (const crop of library.crops.values()) {
-    let read: GrownCrop | undefined;
-    const { from } = asked(library, (take) => {
-      read = grown(take, crop, library);
-      return {};
-    });
-    crops.set(crop.id, read!);
-    leans.set(crop.id, from);
-  }
+  const { crops, leans } = cropsOf(library, today);
   return {
     leans,
     yard: {
       today,
-      until: addDays(today, 7 * weeks - 1),
+      until: addDays(today, Math.round(7 * weeks) - 1),
       latitude: book.fields.latitude,
       sowDays: book.fields.sow,
       postDays: book.fields.post,
@@ -58,7 +50,7 @@ export function yardOf(
       buffer: book.fields.buffer ?? 0,
       transit: book.fields.transit ?? usualTransit,
       crops,
-      lots: new Map([...library.lots.values()].map((lot) => [lot.id, lotOf(lot)])),
+      lots: new Map([...library.lots.values()].map((lot) => [lot.id, lotOf(lot, library, today)])),
       orders: [...[...library.orders.values()].map(orderOf), ...besides],
       batches: [...library.batches.values()].flatMap((batch) => standing(batch, library, today)),
       places: placesOf(library),
@@ -66,10 +58,39 @@ export function yardOf(
   };
 }
 
+interface GrownCrops {
+  readonly crops: ReadonlyMap<string, GrownCrop>;
+  readonly leans: ReadonlyMap<string, readonly Lean[]>;
+}
+
+/** Every crop as the plan reads it on a day, and what that leans on. Read once, as the sums of every order ask for it. */
+function cropsOf(library: Library, today: PlainDate): GrownCrops {
+  const days = known.get(library) ?? new Map<PlainDate, GrownCrops>();
+  known.set(library, days);
+  const found = days.get(today);
+  if (found) return found;
+  const leans = new Map<string, readonly Lean[]>();
+  const crops = new Map<string, GrownCrop>();
+  const light = towerLight(library);
+  for (const crop of library.crops.values()) {
+    let read: GrownCrop | undefined;
+    const { from } = asked(library, (take) => {
+      read = grown(take, crop, library, today);
+      return {};
+    });
+    crops.set(crop.id, slowed(read!, light.slower.get(crop.id)));
+    leans.set(crop.id, [...from, ...(light.leans.get(crop.id) ?? [])]);
+  }
+  days.set(today, { crops, leans });
+  return { crops, leans };
+}
+
+const known = new WeakMap<Library, Map<PlainDate, GrownCrops>>();
+
 /** Days in the post where the book names none. Common practice. */
 const usualTransit = 2;
 
-function grown(take: Take, crop: PageOf<"crops">, library: Library): GrownCrop {
+function grown(take: Take, crop: PageOf<"crops">, library: Library, today: PlainDate): GrownCrop {
   const micro = crop.fields.kind === "micro";
   const tray = trayFor(take, crop, library);
   const cut = take(crop, "cutting");
@@ -88,7 +109,7 @@ function grown(take: Take, crop: PageOf<"crops">, library: Library): GrownCrop {
     piecesPerWeek: cut?.pieces?.low,
     gramsPerPot: yields && tray?.fields.area !== undefined ? (yields.low * tray.fields.area) / 10_000 : undefined,
     empty: take(crop, "tower.empty")?.low ?? 0,
-    usable: share(take(crop, "seed.usable")),
+    usable: share(take(crop, "seed.usable")) ?? usableMoved(library, { crop: crop.id }, today)?.share,
     standard: share(take(crop, "seed.standard")),
     seedsPerCell: take(crop, "seed.cell")?.low ?? 1,
     cellsPerTray: tray?.fields.cells,
@@ -106,6 +127,12 @@ export function trayFor(take: Take, crop: PageOf<"crops">, library: Library) {
   return trays.find(({ id }) => id === named) ?? trays.find(({ fields }) => (fields.area !== undefined) === micro);
 }
 
+/** A crop that stands longer on the tower in months in which light is short. */
+function slowed(crop: GrownCrop, slower: readonly number[] | undefined): GrownCrop {
+  if (!slower) return crop;
+  return { ...crop, stages: crop.stages.map((stage) => (stage.name === "tower" ? { ...stage, slower } : stage)) };
+}
+
 /** A range of days counts at its longer end. Where a stage has days for one half of the year only, they count for both. */
 function stagesOf(take: Take, crop: PageOf<"crops">): readonly GrowingStage[] {
   const stages = take(crop, "stages");
@@ -120,20 +147,29 @@ function stagesOf(take: Take, crop: PageOf<"crops">): readonly GrowingStage[] {
   return [{ name: "tray", summer: Math.ceil(pot.high), winter: Math.ceil(pot.high) }];
 }
 
-function lotOf({ id, fields }: PageOf<"lots">): SeedLot {
+/**
+ * What comes up is what all tests of the lot say together; of a lot without a test, what its batches were counted at. What is
+ * fit to use is what its record says; where neither that nor the crop's record says anything, what was planted out of those up.
+ */
+function lotOf({ id, fields }: PageOf<"lots">, library: Library, today: PlainDate): SeedLot {
   const tests = Object.values(fields.tests ?? {});
   const sown = tests.reduce((sum, test) => sum + test.sown, 0);
+  const counted = sown === 0 ? germinationCounted(library, id, today) : undefined;
+  const recorded = fields.usable ?? library.crops.get(fields.crop)?.fields.seed?.usable;
   return {
     id,
     crop: fields.crop,
     bought: fields.bought,
-    germination: sown === 0 ? undefined : tests.reduce((sum, test) => sum + test.up, 0) / sown,
-    usable: share(fields.usable),
+    germination: sown === 0 ? counted?.share : tests.reduce((sum, test) => sum + test.up, 0) / sown,
+    ...(sown > 0 ? { germinationFrom: "tests" } : counted ? { germinationFrom: "batches" } : {}),
+    usable:
+      share(fields.usable) ?? (recorded === undefined ? usableMoved(library, { lot: id }, today)?.share : undefined),
     food: fields.food && !fields.treated,
   };
 }
 
-function orderOf({ id, fields }: PageOf<"orders">): Promised {
+/** An order as the plan reads it. */
+export function orderOf({ id, fields }: PageOf<"orders">): Promised {
   const { kind, crop, amount, from, to, days, lot } = fields;
   return { id, kind, crop, written: amount, from, to, days, lot };
 }

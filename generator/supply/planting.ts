@@ -8,14 +8,32 @@ export const plantingSupplies: Readonly<Record<string, Supply>> = {
     needs: ["gear"],
     ask(take, given, library) {
       const tower = gearOf(given.gear!, "tower")[0];
+      const crops = tower && cropsFor(take, tower, given, library);
       return {
-        crops: tower && cropsFor(take, tower, given, library),
+        crops,
+        pins: tower && crops && pinsOf(take, tower, crops),
         tower: tower && {
           tiers: take(tower, "tiers"),
           bottomHeightM: take(tower, "bottom"),
           pitchCm: take(tower, "pitch"),
           latitude: take(library.book, "latitude"),
         },
+      };
+    },
+  },
+  "gust-check": {
+    needs: ["gear"],
+    ask(take, given, library) {
+      const tower = gearOf(given.gear!, "tower")[0];
+      const masses =
+        tower && cropsFor(take, tower, given, library).map(({ count, massKg }) => count * (massKg ?? Number.NaN));
+      const plants = masses?.reduce((sum, mass) => sum + mass, 0);
+      return {
+        gust: tower && take(tower, "gust"),
+        baseLitres: tower && take(tower, "base"),
+        baseCapacity: tower && take(tower, "base"),
+        baseRadius: tower && take(tower, "radius"),
+        plantsKg: Number.isFinite(plants) ? plants : undefined,
       };
     },
   },
@@ -55,6 +73,13 @@ function cropsFor(take: Take, tower: GearPage<"tower">, { crops }: Given, librar
     count: Math.max(1, Math.floor(plants / towers)),
     ...(banded ? { ec: pair(take(crop, "ec.preferred")), ph: pair(take(crop, "ph.preferred")) } : {}),
   }));
+}
+
+/** What is pinned to a port of this tower, of the crops that go on it. */
+function pinsOf(take: Take, tower: GearPage<"tower">, crops: readonly { readonly id: string }[]) {
+  const pins = Object.entries(take(tower, "pins") ?? {}).filter(([, crop]) => crops.some(({ id }) => id === crop));
+  if (pins.length === 0) return undefined;
+  return pins.map(([port, crop]) => ({ crop, tier: Number.parseInt(port, 10), face: port.slice(-1) }));
 }
 
 /** How many plants of a batch were there when last counted. */

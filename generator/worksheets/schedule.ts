@@ -8,6 +8,7 @@ import {
   onOrAfter,
   onOrBefore,
   type PlainDate,
+  type Weekday,
   weekdayOf,
   weekdays,
 } from "../science/calendar.ts";
@@ -30,6 +31,7 @@ export const sowDate = worksheet({
       "Mon",
       "Thu",
     ]),
+    holidays: optional(several(date({ label: "Holiday" }), { label: "No sowing on these" })),
     bufferDays: usually(amount({ unit: "days", min: 0, max: 60, whole: true, label: "Days in hand" }), 0),
     today: optional(date({ label: "Today" })),
     batches: optional(
@@ -67,12 +69,12 @@ export const sowDate = worksheet({
   },
   cautions: [],
   source: "ISO 8601; common practice",
-  solve({ need, stages, sowDays, bufferDays, today, batches = [] }): Solved {
+  solve({ need, stages, sowDays, holidays = [], bufferDays, today, batches = [] }): Solved {
     const totalDays = stages.reduce((sum, { days }) => sum + days, 0);
     const rawDate = addDays(need, -totalDays - bufferDays);
-    const sown = onOrBefore(rawDate, sowDays);
+    const sown = sowingDay(onOrBefore, rawDate, { sowDays, holidays, step: -1 });
     const readyDate = addDays(sown, totalDays);
-    const firstSowing = today && onOrAfter(today, sowDays);
+    const firstSowing = today && sowingDay(onOrAfter, today, { sowDays, holidays, step: 1 });
     const earliestReady = firstSowing && addDays(firstSowing, totalDays + bufferDays);
     const daysLate = earliestReady ? Math.max(0, daysBetween(need, earliestReady)) : null;
     const batchesInTime = today
@@ -146,6 +148,17 @@ export const sowDate = worksheet({
     };
   },
 });
+
+/** The sowing day nearest to a day, on one side of it, that is no holiday. */
+function sowingDay(
+  nearest: typeof onOrBefore,
+  day: PlainDate,
+  { sowDays, holidays, step }: { sowDays: readonly Weekday[]; holidays: readonly PlainDate[]; step: 1 | -1 },
+): PlainDate {
+  let found = nearest(day, sowDays);
+  while (holidays.includes(found)) found = nearest(addDays(found, step), sowDays);
+  return found;
+}
 
 export const portCalendar = worksheet({
   id: "port-calendar",

@@ -122,12 +122,10 @@ export function answerField(sheet: Worksheet, path: string): AnswerField | undef
   const exact = sheet.answer[path];
   if (exact) return exact;
   const steps = path.split(".");
-  const found = Object.keys(sheet.answer).find((pattern) => {
-    const wanted = pattern.split(".");
-    if (wanted.length < steps.length) return covers(pattern, path);
+  return patternsOf(sheet).find(({ wanted, covers }) => {
+    if (wanted.length < steps.length) return covers.test(path);
     return wanted.length === steps.length && wanted.every((step, index) => step === "*" || step === steps[index]);
-  });
-  return found === undefined ? undefined : sheet.answer[found];
+  })?.field;
 }
 
 /** Every number in `value` with its dotted path, in reading order. */
@@ -137,10 +135,29 @@ export function* numbersIn(value: unknown, path = ""): Generator<readonly [path:
   for (const [key, inner] of Object.entries(value)) yield* numbersIn(inner, path === "" ? key : `${path}.${key}`);
 }
 
-/** Whether `pattern` fits a path in which a name has dots of its own, as in `addGrams.nitrate 15.5`. */
-function covers(pattern: string, path: string): boolean {
-  return new RegExp(`^${pattern.replaceAll(".", "\\.").replaceAll("*", ".+")}$`).test(path);
+interface Pattern {
+  readonly wanted: readonly string[];
+  /** Fits a path in which a name has dots of its own, as in `addGrams.nitrate 15.5`. */
+  readonly covers: RegExp;
+  readonly field: AnswerField;
 }
+
+/** The declared paths with a `*`, taken apart once for each sheet: every figure of an answer is looked up by them. */
+function patternsOf(sheet: Worksheet): readonly Pattern[] {
+  const known = patterns.get(sheet);
+  if (known) return known;
+  const found = Object.entries(sheet.answer)
+    .filter(([path]) => path.includes("*"))
+    .map(([path, field]) => ({
+      wanted: path.split("."),
+      covers: new RegExp(`^${path.replaceAll(".", "\\.").replaceAll("*", ".+")}$`),
+      field,
+    }));
+  patterns.set(sheet, found);
+  return found;
+}
+
+const patterns = new WeakMap<Worksheet, readonly Pattern[]>();
 
 function unitsOf(sheet: Worksheet, answer: object): Record<string, string> {
   const found: Record<string, string> = {};

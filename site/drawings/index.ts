@@ -141,6 +141,7 @@ export const undrawn: Readonly<Record<string, string>> = {
   "poor-set": "what is missing cannot be drawn",
   "dry-edges": "the sign is in a whole tray, not on a plant",
   "stuck-hulls": "a hull on a seed leaf is known at sight",
+  drought: "a plant that hangs is known at sight, and every kind hangs in its own way",
   "fungus-gnats": "small black flies look like any others",
 };
 

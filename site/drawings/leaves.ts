@@ -53,7 +53,7 @@ export const leafSigns = {
       ] as const
     )
       .map((place) => below.on(place))
-      .map(([x, y]) => `M${Math.round(x)} ${Math.round(y)}v-5m0 5l-4-4m4 4l4-4`);
+      .map(([x, y]) => `M${Math.round(x) - 4} ${Math.round(y) - 4}l4 4 4-4m-4 4v-5`);
     return sketch(210, [above.strokes, above.hatch(patch), below.strokes, line(fuzz.join(""))], true);
   },
   greyLeaf: () =>

@@ -1,5 +1,5 @@
 /** What the book itself keeps in an address, besides the inputs of a sheet. */
-const ofTheBook: ReadonlySet<string> = new Set(["theme", "units", "about"]);
+const ofTheBook: ReadonlySet<string> = new Set(["theme", "units", "about", "back"]);
 
 type Pairs = ReadonlyMap<string, string>;
 

@@ -10,12 +10,15 @@ export function answerHtml(sheet: Worksheet, outcome: Outcome, reader: Reader): 
   const rest = shown.filter((group) => !large.includes(group) && !(group.key && sheet.answer["tubs.*.*"]));
   const weighed = Object.values(sheet.answer).some(({ weight }) => weight);
   const chosen = (Object.keys(innerUnits) as UnitKind[]).filter((kind) => reader.units[kind] !== innerUnits[kind]);
+  const onward = `<p class="onward">${waysHtml(reader.ways ?? [])}</p>`;
   return [
     `<p class="outcome" tabindex="-1"><span class="verdict ${outcome.verdict}">${sign(outcome.verdict)}${formWords.verdicts[outcome.verdict]}</span></p>`,
     refusalHtml(sheet, outcome, reader),
+    outcome.refusal ? onward : "",
     outcome.refusal && weighed ? `<p>${esc(formWords.refusedWeights)}</p>` : "",
     keysHtml(sheet, outcome, reader),
     tubsHtml(outcome, reader),
+    outcome.refusal ? "" : onward,
     large.map(groupHtml).join(""),
     notesHtml(outcome),
     rest.length > 0
@@ -64,7 +67,13 @@ function tubsHtml(outcome: Outcome, reader: Reader): string {
   return `<div class="tubs">${each.join("")}</div><p class="hint">${esc(formWords.order)}</p>`;
 }
 
-function refusalHtml(sheet: Worksheet, outcome: Outcome, reader: Reader): string {
+/** Where to go on from here, as links. */
+export function waysHtml(ways: NonNullable<Reader["ways"]>): string {
+  return ways.map(({ href, says }) => `<a class="do" href="${esc(href)}">${esc(says)}</a>`).join(" ");
+}
+
+/** What cannot be, by how much, and the nearest thing that can. */
+export function refusalHtml(sheet: Worksheet, outcome: Outcome, reader: Reader): string {
   if (!outcome.refusal) return "";
   const nearest = nearestOf(sheet, outcome, reader);
   const rows = nearest.map(([label, text]) => `<dd>${esc(label)}: <b>${esc(text)}</b></dd>`);
@@ -108,7 +117,7 @@ function sign(verdict: Outcome["verdict"]): string {
 }
 
 /** A ring for A, a triangle for B, a square for any other: a wet page cannot confuse them. */
-function tubSign(letter: string): string {
+export function tubSign(letter: string): string {
   const shape =
     { A: '<circle cx="17" cy="17" r="13.5" />', B: '<path d="M17 3l15 27H2z" />' }[letter] ??
     '<path d="M4 4h26v26H4z" />';

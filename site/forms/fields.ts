@@ -161,7 +161,7 @@ function labelOf(key: string, label: string | undefined): string {
         : label === key && bag
           ? bag
           : label;
-  return `${words[0]?.toUpperCase() ?? ""}${words.slice(1)}`;
+  return words.startsWith("pH") ? words : `${words[0]?.toUpperCase() ?? ""}${words.slice(1)}`;
 }
 
 /** Bounds that are no more than how large a number can be are not said. */

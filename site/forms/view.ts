@@ -8,6 +8,8 @@ import { formWords } from "./words.ts";
 export interface Reader {
   readonly units: Units;
   readonly names: Readonly<Record<string, string>>;
+  /** Where they can go on from the answer. */
+  readonly ways?: readonly { readonly href: string; readonly says: string }[];
 }
 
 /** One line of an answer, in words. */
@@ -59,10 +61,13 @@ export function groups(sheet: Worksheet, outcome: Outcome, reader: Reader): read
   const refused = outcome.refusal !== null;
   const allowed = ({ field }: Line) => !(refused && field?.weight);
   const plain = plainLines(sheet, outcome, reader).filter(allowed);
+  const keys = new Set(
+    Object.entries(sheet.answer).flatMap(([path, field]) => (field.key ? [path.split(".")[0]] : [])),
+  );
   const inside = Object.entries(outcome.answer)
     .filter(([, value]) => !isLine(value))
     .map(([name, value]): Group => {
-      const key = Object.entries(sheet.answer).some(([path, field]) => field.key && path.split(".")[0] === name);
+      const key = keys.has(name);
       const table = tableOf(sheet, name, value, reader);
       const lines = linesIn(value, [name])
         .map((line) => lineOf(sheet, line, reader))
@@ -85,6 +90,7 @@ export function tubs({ answer, refusal }: Outcome, { names, units }: Reader) {
         .filter(([, grams]) => grams > 0)
         .sort(([a], [b]) => (order[letter]?.indexOf(a) ?? 0) - (order[letter]?.indexOf(b) ?? 0))
         .map(([id, grams]) => ({
+          id,
           name: names[id] ?? id,
           weigh: figure(grams, { unit: "g", label: "", digits: 6 }, units),
         })),
@@ -136,14 +142,27 @@ function linesIn(value: unknown, path: readonly string[]): readonly Found[] {
 
 function lineOf(sheet: Worksheet, [path, value]: Found, reader: Reader): Line {
   const field = answerField(sheet, path.join("."));
-  const known = new Set(Object.keys(sheet.answer).flatMap((pattern) => pattern.split(".")));
   // People count from one.
-  const which = stepsOf(path, reader.names).filter((_, index) => !known.has(path[index + 1]!));
+  const which =
+    path.length === 1
+      ? []
+      : stepsOf(path, reader.names).filter((_, index) => !stepsDeclared(sheet).has(path[index + 1]!));
   const label = [field?.label ?? (path.length === 1 ? inWords(path[0]!).label : ""), ...which].filter(
     (part) => part !== "",
   );
   return { path, field, label: label.join(", "), text: said(value, field, reader) };
 }
+
+/** Every step of a path that a sheet declares, found once for each sheet. */
+function stepsDeclared(sheet: Worksheet): ReadonlySet<string> {
+  const known = declared.get(sheet);
+  if (known) return known;
+  const found = new Set(Object.keys(sheet.answer).flatMap((path) => path.split(".")));
+  declared.set(sheet, found);
+  return found;
+}
+
+const declared = new WeakMap<Worksheet, ReadonlySet<string>>();
 
 /** A table where every row has the same columns: a map of a tower, a list of stages. */
 function tableOf(sheet: Worksheet, name: string, value: unknown, reader: Reader) {

@@ -82,6 +82,13 @@ export const formWords = {
   name: "Name",
   verdicts: { ok: "Holds", warn: "Look first", refuse: "Cannot be" },
   nearest: "Nearest that can be",
+  /** Ways on from an answer to another page. */
+  onward: {
+    label: "Go on",
+    blend: "Blend this water with rain",
+    recipe: "Use this water in the recipe",
+    paper: "Paper to weigh by: a page for each tub",
+  },
   look: "Look",
   rest: "All the figures of this sum",
   figure: "What",

@@ -1,6 +1,7 @@
-import { type InputFault, run, type Worksheet } from "../../generator/worksheets/worksheet.ts";
+import { type InputFault, type Outcome, run, type Worksheet } from "../../generator/worksheets/worksheet.ts";
 import { inputOf, pairsIn, pairsOf, searchOf } from "./address.ts";
-import { answerAloud, answerHtml, esc } from "./answer.ts";
+import { answerAloud, answerHtml, esc, waysHtml } from "./answer.ts";
+import { type Around, hrefOf, waysOn } from "./onward.ts";
 import { addRow, meant, membersOf, pathOf, readForm, removeRow, writeForm } from "./read.ts";
 import {
   hintOf,
@@ -39,6 +40,9 @@ class Form {
   #units: Units = innerUnits;
   #base: unknown;
   #touched = new Set<Element>();
+  #ways: { readonly input: unknown; readonly outcome: Outcome } | undefined;
+  #shown = "";
+  #waysShown = "";
   #later = 0;
   #faulty = false;
 
@@ -64,6 +68,8 @@ class Form {
     if (given.size > 0 || unitsText(this.#units) !== unitsText(innerUnits)) this.#work();
     else setTimeout(() => this.#rehearse(), 0);
     if (given.size > 0) this.#host.closest("details")?.setAttribute("open", "");
+    const answer = this.#answer.closest("section")?.firstElementChild;
+    if (answer && location.hash === `#${answer.id}`) answer.scrollIntoView();
   }
 
   /** The first working of a sheet is the slowest: it is over before anyone has typed. */
@@ -87,6 +93,7 @@ class Form {
       event.preventDefault();
       this.#touched = new Set(this.#root.querySelectorAll("[data-part]"));
       const answered = this.#work();
+      this.#showWays();
       (answered ? this.#answer : this.#answer.querySelector(".faults"))?.scrollIntoView({ block: "nearest" });
       this.#answer.querySelector<HTMLElement>(answered ? ".outcome" : ".faults")?.focus();
     });
@@ -131,8 +138,10 @@ class Form {
     const reader: Reader = { units: this.#units, names: this.#names };
     const placed = this.#placed(faults);
     this.#showFaults(placed);
-    if (faults.length > 0) this.#answer.innerHTML = this.#summary(placed);
-    else if ("outcome" in result) this.#answer.innerHTML = answerHtml(this.#sheet, result.outcome, reader);
+    if (faults.length > 0) this.#show(this.#summary(placed));
+    else if ("outcome" in result) this.#show(answerHtml(this.#sheet, result.outcome, reader));
+    this.#ways = "outcome" in result && faults.length === 0 ? { input, outcome: result.outcome } : undefined;
+    if (this.#ways?.outcome.refusal === null) this.#showWays();
     const says =
       "outcome" in result && faults.length === 0
         ? answerAloud(this.#sheet, result.outcome, reader)
@@ -141,9 +150,51 @@ class Form {
     clearTimeout(this.#later);
     this.#later = window.setTimeout(() => {
       this.#keepAddress(input);
+      this.#showWays();
       this.#host.querySelector('[role="status"]')!.textContent = says;
     }, 600);
     return faults.length === 0;
+  }
+
+  /** What is shown already stays as it is: a link that is being pressed as a field is left must not be put in anew. */
+  #show(html: string): void {
+    if (html === this.#shown) return;
+    this.#shown = html;
+    this.#answer.innerHTML = html;
+  }
+
+  /** Where to go on from the answer; from a refusal it is found once somebody pauses, as it takes many a sum. */
+  #showWays(): void {
+    const place = this.#answer.querySelector(".onward");
+    if (!this.#ways || !place) return;
+    const { input, outcome } = this.#ways;
+    const ways = waysOn(this.#sheet, input, outcome, this.#around(input));
+    const html = waysHtml(ways.map((way) => ({ href: hrefOf(way, location), says: way.says })));
+    if (this.#waysShown === html && place.innerHTML !== "") return;
+    this.#waysShown = html;
+    place.innerHTML = html;
+  }
+
+  #around(input: unknown): Around {
+    const [folder = "", file = ""] = location.pathname.split("/").slice(-2);
+    const { rain, feed } = this.#host.dataset;
+    return {
+      here: `${folder}/${file.replace(/\.html$/, "")}`,
+      rain: rain === undefined ? undefined : (json(rain) as Readonly<Record<string, number>>),
+      feed: this.#feedLike(input) ?? (feed === undefined ? undefined : { id: feed, base: pairsOf(this.#base) }),
+      back: new URLSearchParams(location.search).get("back") ?? undefined,
+    };
+  }
+
+  /** The feed of the book that asks for the same: its paper is the one to weigh by. */
+  #feedLike(input: unknown): Around["feed"] {
+    const targets = (of: unknown) => [...pairsOf({ targets: (of as { targets?: unknown }).targets })].sort().join();
+    for (const { dataset } of this.#host.querySelectorAll<HTMLOptionElement>('option[data-record^="feeds/"]')) {
+      const values = json(dataset.values);
+      if (targets(values) === targets(input))
+        return { id: dataset.record!.slice("feeds/".length), base: pairsOf(values) };
+    }
+    return undefined;
   }
 
   #showFaults(faults: readonly Placed[]): void {

@@ -36,7 +36,7 @@ export function systemOf(crop: Crop, system: System): string | undefined {
 
 /**
  * The sheet of a crop in one way of growing. What does not fit into `mostWords` is left out from the least needed: first
- * what the panel says anyway, then the second trouble. `frame` is what stands on the sheet besides.
+ * what the panel says anyway, a caution and the second trouble last of all. `frame` is what stands on the sheet besides.
  */
 export function growingOn(crop: Crop, system: System, frame: readonly string[]): GrowingOn {
   const { growing } = words.paper;
@@ -71,13 +71,17 @@ export function growingOn(crop: Crop, system: System, frame: readonly string[]):
     /frost|harden/i.test(said) ? { weather: lowest && growing.lowest(lowest.text) } : {},
     /\b(level|depth|deep|deeper|bury|crown|neck)\b/i.test(said) ? { plant: sheet.plant.replace(/,.*/, ".") } : {},
     /\b(cut|pick|take|harvest|pinch|snip|pull|lift)/i.test(said) ? { cut: undefined } : {},
-    ...cautions.slice(1).map((care) => ({ care })),
-    { care: undefined },
-    { usual: undefined },
     /\b(sun|sunny|sunniest|light|shade|bright|brightest|sill|windowsill)\b/i.test(said) ? { light: undefined } : {},
-    { troubles: sheet.troubles.toSorted((a, b) => length(a) - length(b)).slice(0, 1) },
-    { cut: undefined },
+    { usual: undefined },
     { season: undefined },
+    ...cautions
+      .slice(1)
+      .toSorted((a, b) => count(b) - count(a))
+      .map((care) => ({ care })),
+    { light: undefined },
+    { cut: undefined },
+    { care: undefined },
+    { troubles: sheet.troubles.toSorted((a, b) => length(a) - length(b)).slice(0, 1) },
   ];
   for (const less of plainly) {
     if (wordsOn(sheet, frame) <= mostWords) break;

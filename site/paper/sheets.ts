@@ -36,12 +36,18 @@ function forStaff(book: NonNullable<typeof staff>): readonly Sheet[] {
     ...book.crops.map(({ id, name }) => sheet("bench-card", id, name, "a5", `/crops/${id}`)),
     ...book.feeds.map(({ id, name }) => sheet("stock-mix", id, name, "a4", `/feeds/${id}`)),
     ...book.weeks.map(({ week }) => sheet("sowing-list", week, words.paper.sowing.title(week), "landscape", "/orders")),
+    ...book.weeks
+      .filter(({ days }) => book.picks.some(({ on }) => days.includes(on)))
+      .map(({ week }) => sheet("pick-list", week, words.plan.pick.title(week), "landscape", `/weeks/${week}`)),
     ...book.gear
       .filter(({ planting }) => planting)
       .map(({ id, name }) => sheet("tower-map", id, name, "a4", `/gear/${id}`)),
     ...book.batches
       .filter(({ closed }) => closed === undefined)
       .map(({ id, code, crop }) => sheet("labels", id, `${code}, ${nameOf(crop)}`, "stickers", `/batches/${id}`)),
+    ...book.weeks
+      .filter(({ week }) => book.plan.sowings.some((one) => one.week === week))
+      .map(({ week }) => sheet("labels", week, words.paper.labels.week(week), "stickers", "/orders")),
     ...book.trials.map(({ id, question }) => sheet("trial-report", id, question, "a4", `/trials/${id}`)),
   ];
 }

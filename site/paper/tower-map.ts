@@ -28,7 +28,10 @@ export interface Carried {
 /** One port of a map. */
 export interface Port {
   readonly crop: string | undefined;
+  /** Short of light. */
   readonly amber: boolean;
+  /** It stays there whatever else is planted. */
+  readonly pinned: boolean;
 }
 
 /** The tiers from the top down, as one stands before the tower. */
@@ -40,6 +43,11 @@ export function tiersDown(planting: Sum): readonly { readonly tier: number; read
       ({ tier, face }) => `${tier}${face}`,
     ),
   );
+  const pins = new Set(
+    ((planting.input.pins ?? []) as readonly { tier: number; face: string }[]).map(
+      ({ tier, face }) => `${tier}${face}`,
+    ),
+  );
   return Object.keys(map)
     .map(Number)
     .sort((a, b) => b - a)
@@ -47,7 +55,8 @@ export function tiersDown(planting: Sum): readonly { readonly tier: number; read
       tier,
       ports: faces.map((face) => {
         const crop = map[tier]?.[face];
-        return { crop: crop ?? undefined, amber: short.has(`${tier}${face}`) };
+        const port = `${tier}${face}`;
+        return { crop: crop ?? undefined, amber: short.has(port), pinned: pins.has(port) };
       }),
     }));
 }

@@ -10,4 +10,5 @@
     kept = asked;
   }
   if (kept === "dark" || kept === "light") document.documentElement.dataset.theme = kept;
+  document.documentElement.dataset.scripted = "";
 }

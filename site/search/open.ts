@@ -42,7 +42,7 @@ export async function openSearch(root: URL): Promise<Search> {
     baseUrl: "/",
     noWorker: true,
     metaCacheTag: "",
-    ranking: { metaWeights: { title: 6, names: 6, code: 10, kind: 0.1 } },
+    ranking: { metaWeights: { title: 6, names: 6, code: 10, kind: 0.1, asked: 0 } },
   });
   return { names: core.names, find: async (query) => (await instance.search(query)).results };
 }

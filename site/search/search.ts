@@ -1,9 +1,9 @@
-import { fold, nearest } from "./near.ts";
+import { distance, fold, nearest } from "./near.ts";
 import { openSearch, root, type Search, type Text } from "./open.ts";
-import { type Name, ranked } from "./rank.ts";
+import { type AskedFigure, type Asking, answersOf, type Name, questionIn, ranked } from "./rank.ts";
 
 /** Every word that the search says. */
-export interface SearchWords {
+export interface SearchWords extends Partial<Asking> {
   /** While the index is opened. */
   readonly opening: string;
   /** While developing, where there is no index. */
@@ -20,6 +20,8 @@ export interface SearchWords {
   also(names: readonly string[]): string;
   /** What a kind of page is called, by its `data-kind`. */
   readonly kinds: Readonly<Record<string, string>>;
+  /** What a figure rests on, by its letter. */
+  readonly basis?: Readonly<Record<string, string>>;
 }
 
 /**
@@ -118,13 +120,17 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
       const slow = setTimeout(() => mine === turn && list.hidden && say(words.opening), 300);
       const { names, find } = await opened;
       const found = new Map((await find(query)).map((result) => [result.id, result]));
-      const pages = ranked(query, names, [...found.values()]);
+      const question = questionIn(query, { asked: words.asked ?? {}, fillers: words.fillers ?? [] });
+      const pages = ranked(query, names, [...found.values()], question);
       const shown = pages.slice(0, listed);
       const texts = await Promise.all(shown.map((page) => found.get(page.id)?.data()));
       clearTimeout(slow);
       if (mine !== turn) return;
       if (shown.length > 0) {
-        const results = shown.map((page, index) => result(page, texts[index], query, `${id}-title-${index}`, words));
+        const results = shown.map((page, index) => {
+          const figures = question ? answersOf(page, question) : [];
+          return result(page, texts[index], query, `${id}-title-${index}`, words, figures);
+        });
         return say(words.found(pages.length, shown.length, query), results);
       }
       const near = nearest(query, names, (name) => [name.title, ...name.names], 3);
@@ -169,13 +175,12 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
     if (!(event.relatedTarget instanceof Node && host.contains(event.relatedTarget))) show(false);
   });
 
-  // Some browsers take the folder of a page for another site and refuse to send a form to it; following an address is
-  // the same thing.
-  input.form?.addEventListener("submit", (event) => {
-    event.preventDefault();
-    location.href = withQuery(input.form?.action ?? "", input.name, input.value.trim());
-  });
-
+  // The script may come when somebody is here already, and typing.
+  if (document.activeElement === input) {
+    if (root) opened ??= openSearch(root);
+    opened?.catch(() => undefined);
+    if (input.value.trim() !== "") void search();
+  }
   const asked = new URLSearchParams(location.search).get(input.name);
   if (asked && stays) {
     input.value = asked;
@@ -183,8 +188,15 @@ function enhance(host: HTMLElement, input: HTMLInputElement, words: SearchWords)
   }
 }
 
-/** A page as a group of options: itself, then the sections of it that fit. */
-function result(page: Name, text: Text | undefined, query: string, titleId: string, words: SearchWords): HTMLElement {
+/** A page as a group of options: itself, the figures of it that were asked for, then the sections of it that fit. */
+function result(
+  page: Name,
+  text: Text | undefined,
+  query: string,
+  titleId: string,
+  words: SearchWords,
+  figures: readonly AskedFigure[] = [],
+): HTMLElement {
   const group = element("div", "search-result");
   set(group, { role: "group", "aria-labelledby": titleId });
   const option = group.appendChild(link(page, ""));
@@ -194,11 +206,19 @@ function result(page: Name, text: Text | undefined, query: string, titleId: stri
   const title = option.appendChild(marked("search-title", best.title));
   title.id = titleId;
   const inSections = text?.sub_results.filter(({ anchor }) => anchor) ?? [];
-  const other = page.names
-    .filter((name) => fold(name).includes(fold(query)) && !fold(page.title).includes(fold(query)))
-    .slice(0, 2);
+  const other = page.names.filter((name) => isOther(name, page.title, query)).slice(0, 2);
   if (other.length > 0) option.append(" ", element("span", "search-also", words.also(other)));
-  if (text && inSections.length < text.sub_results.length) option.append(" ", marked("search-excerpt", best.rest));
+  for (const { label, text, basis, place } of figures) {
+    const figure = group.appendChild(link(page, place && `#${encodeURIComponent(place)}`));
+    figure.classList.add("search-section", "search-figure");
+    const letter = figure.appendChild(element("span", `mark ${basis}`, basis));
+    letter.title = words.basis?.[basis] ?? "";
+    figure.prepend(element("span", "search-label", label), " ", element("b", "", text), " ");
+    figure.append(" ", element("span", "unseen", words.basis?.[basis] ?? ""));
+  }
+  if (figures.length > 0) return group;
+  if (text && other.length === 0 && inSections.length < text.sub_results.length)
+    option.append(" ", marked("search-excerpt", best.rest));
   for (const section of inSections.slice(0, sections)) {
     const place = group.appendChild(link(page, `#${encodeURIComponent(section.anchor?.id ?? "")}`));
     place.classList.add("search-section");
@@ -206,6 +226,14 @@ function result(page: Name, text: Text | undefined, query: string, titleId: stri
     place.append(marked("search-title", title), " ", marked("search-excerpt", rest));
   }
   return group;
+}
+
+/** Whether a name has what was typed and its page's title has not; a slip of the title's own letters is no other name. */
+function isOther(name: string, title: string, query: string): boolean {
+  const [written, titled] = [fold(query), fold(title)];
+  if (!fold(name).includes(written) || titled.includes(written)) return false;
+  const near = (word: string): boolean => titled.split(" ").some((other) => distance(word, other) <= 2);
+  return !written.split(" ").every((word) => word.length > 3 && near(word));
 }
 
 function link(page: Name, place: string): HTMLAnchorElement {

@@ -59,12 +59,12 @@ describe("the front page of the staff", () => {
   });
 
   it("turns to the day of the reader’s device, says what is late, and what the next seven days bring", async () => {
-    // The service of the pH pen was due on 12 April; basil is to be sown on Thursday 15 April.
+    // The service of the pH pen was due on 12 April; pea shoots are to be sown on Thursday 15 April.
     const { page, errors, close } = await home({ clock: "2027-04-14T08:00:00+12:00" });
     expect(await page.locator(".day h3").textContent()).toBe("Wed 14 Apr 2027");
     expect(await says(page)).toContain("This edition is dated Mon 12 Apr 2027, 2 days ago");
     expect(await links(page, "overdue")).toContain("gear/meter-ph.html");
-    expect(await links(page, "next")).toContain("orders/basil-kitchens.html");
+    expect(await links(page, "next")).toContain("orders/pea-shop.html");
     expect(await links(page, "today")).toEqual(
       expect.arrayContaining(["batches/bas-27074-01.html", "batches/pea-27091-01.html"]),
     );
@@ -94,7 +94,7 @@ describe("the front page of the staff", () => {
     const before = (await later.boundingBox())!;
     await later.click();
     expect(await page.locator(".day h3").textContent()).toBe("Thu 15 Apr 2027");
-    expect(await links(page, "today")).toContain("orders/basil-kitchens.html");
+    expect(await links(page, "today")).toContain("orders/pea-shop.html");
     expect(await later.boundingBox()).toEqual(before);
     expect(before.height).toBeGreaterThanOrEqual(44);
     expect(new URL(page.url()).searchParams.get("day")).toBe("2027-04-15");

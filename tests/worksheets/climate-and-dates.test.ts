@@ -190,6 +190,31 @@ const asked: readonly Asked[] = [
     answer: { rawDate: "2028-02-29", sowDate: "2028-02-29", sowWeek: "2028-W09", slackDays: 0, batchesInTime: [] },
   },
   {
+    // Mon 3 May is a holiday and the Thursday before it is named too: Mon 26 April is the last sowing day in time.
+    of: "sow-date",
+    input: {
+      need: "2027-05-14",
+      stages: [{ name: "tray", days: 10 }],
+      holidays: ["2027-05-03", "2027-04-29"],
+    },
+    verdict: "ok",
+    answer: { rawDate: "2027-05-04", sowDate: "2027-04-26", readyDate: "2027-05-06", slackDays: 8 },
+  },
+  {
+    // Today is one of the holidays: the first sowing is on Thu 6 May, so the earliest is Sun 16 May, two days late.
+    of: "sow-date",
+    input: {
+      need: "2027-05-14",
+      stages: [{ name: "tray", days: 10 }],
+      holidays: ["2027-05-03"],
+      today: "2027-05-03",
+    },
+    verdict: "refuse",
+    says: ["16 May"],
+    by: 2,
+    answer: { earliestReady: "2027-05-16", daysLate: 2, sowDate: null },
+  },
+  {
     of: "calendar-date",
     input: { date: "2028-02-29" },
     verdict: "ok",
@@ -252,6 +277,7 @@ describe("what is not well put", () => {
     ["calendar-date", { date: "2027-02-29" }, "date"],
     ["sow-date", { need: "2027-05-14", stages: [{ name: "a", days: -1 }] }, "stages[0].days"],
     ["sow-date", { need: "2027-05-14", stages, sowDays: [] }, "sowDays"],
+    ["sow-date", { need: "2027-05-14", stages, holidays: ["2027-02-30"] }, "holidays[0]"],
     ["port-calendar", { portsAvailable: 1, batches: [batch("A", 1, "2027-01-02", "2027-01-02")] }, "batches[0].to"],
   ])("%s %j is said to be amiss at %s", amiss);
 });
