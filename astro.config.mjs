@@ -55,5 +55,9 @@ export default defineConfig({
   // In this order: addresses first, then the search of the finished pages, then what only that read is taken out, then the
   // list of all files.
   integrations: [folder(), pack(), slim(), offline(book)],
-  vite: { build: { assetsInlineLimit: 0, sourcemap: false }, plugins: [reloadOnContent] },
+  // Every script and style is a file; only the typeface is written into its style sheet, since one that comes late moves the page.
+  vite: {
+    build: { assetsInlineLimit: (file) => file.endsWith(".woff2"), sourcemap: false },
+    plugins: [reloadOnContent],
+  },
 });

@@ -18,7 +18,7 @@ export interface Said {
 const { doings: say } = words;
 
 export function said({ on, until, what, crop, of, says, basis }: Doing): Said {
-  const { to, code, plants, amount, cells, trays, lot, by, why, instead } = says;
+  const { to, code, plants, amount, cells, trays, lot, litres, by, why, instead } = says;
   const facts = [
     crop === undefined || of.shelf === "trials" ? undefined : nameOf(crop),
     code ?? (crop === undefined ? nameOf(`${of.shelf}/${of.id}`) : undefined),
@@ -27,6 +27,7 @@ export function said({ on, until, what, crop, of, says, basis }: Doing): Said {
     cells === undefined ? undefined : say.cells(number(cells)),
     trays === undefined ? undefined : say.trays(trays),
     lot === undefined ? undefined : say.lot(lot),
+    litres === undefined ? undefined : say.litres(number(litres)),
     by === undefined ? undefined : say.by(list(by)),
   ];
   const known = facts.filter((fact) => fact !== undefined).join(", ");

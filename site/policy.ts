@@ -9,7 +9,7 @@ export const contentSecurityPolicy = [
   "script-src 'self' 'wasm-unsafe-eval'",
   "style-src 'self'",
   "img-src 'self' data:",
-  "font-src 'self'",
+  "font-src 'self' data:",
   "connect-src 'self'",
   "manifest-src 'self'",
   "worker-src 'self'",

@@ -26,19 +26,19 @@ export function slim(): AstroIntegration {
  * smaller than places: the same page to every reader.
  */
 export function slimmed(page: string): string {
-  return page
+  const bare = page
     .replace(tag, (whole) => {
-      const bare = whole.includes("data-pagefind-body")
+      const kept = whole.includes("data-pagefind-body")
         ? whole.replace(/ data-(kind|code|names|asked)="[^"]*"/g, "")
         : whole;
-      return bare
+      return kept
         .replace(/ data-pagefind-[a-z]+(="[^"]*")?/g, "")
         .replace(/^(<path\b.* d=")([^"]*)/s, (_, before: string, path: string) => before + inSteps(path));
     })
-    .replace(besideBlocks, "$1")
-    .replace(atEdges, "$1$2")
-    .replace(emptyShape, "<$1/>")
-    .replace(needlessEnd, "");
+    .replace(emptyShape, "<$1/>");
+  // What a form's script writes anew is letter for letter what was printed.
+  if (page.includes("<work-sheet")) return bare;
+  return bare.replace(besideBlocks, "$1").replace(atEdges, "$1$2").replace(needlessEnd, "");
 }
 
 /** A tag as the site's builder writes it, its attributes bare or in double quotes. */

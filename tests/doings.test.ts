@@ -181,6 +181,20 @@ describe("doingsOf(library) of the demo book", () => {
       { on: "2027-04-12", until: "2027-04-12", what: "service", of: { shelf: "gear", id: "meter-ph" }, says: {} },
     ]);
   });
+  it("has the stock to mix on the day that the plan has drawn it, or six weeks after it was made", () => {
+    const mixes = doingsOf(library).list.filter(({ what }) => what === "mix");
+    expect(mixes.map(({ of }) => of.id)).toEqual(["tub-a", "tub-b"]);
+    // Made on 29 March: no later than 10 May.
+    for (const { on, says } of mixes) {
+      expect(on > "2027-04-12" && on <= "2027-05-10", on).toBe(true);
+      expect(says.litres).toBeGreaterThan(0);
+    }
+  });
+  it("has the salt to order of which there is too little, and no salt that nobody counted", () => {
+    const orders = doingsOf(library).list.filter(({ what }) => what === "order");
+    expect(orders.map(({ of }) => of.id)).toEqual(["potassium-nitrate"]);
+    for (const { of } of orders) expect(library.salts.get(of.id)!.fields.counted).toBeDefined();
+  });
   it("is in the order of the days, and leads to records that there are", () => {
     const { list } = doingsOf(library);
     expect(list.map(({ on }) => on)).toEqual(list.map(({ on }) => on).toSorted());

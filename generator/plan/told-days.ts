@@ -19,6 +19,7 @@ export interface Dated {
   readonly units?: number | undefined;
   readonly counts?: Demand["of"] | undefined;
   readonly by?: readonly string[] | undefined;
+  readonly litres?: number | undefined;
   readonly why?: string | undefined;
   readonly instead?: string | undefined;
 }
@@ -45,6 +46,8 @@ export function toldDay(dated: Dated): ToldDay {
     post: `Post ${promised}`,
     cannot: `Cannot be: ${promised}`,
     clash: `Too much on ${called}`,
+    mix: `Mix stock for ${called}`,
+    order: `Order ${called}`,
     test: `Test ${called}`,
     service: `Service ${called}`,
     decide: `Decide: ${called}`,
@@ -57,6 +60,7 @@ export function toldDay(dated: Dated): ToldDay {
         ? [toldSeeding({ cells: dated.cells!, trays: dated.trays, lot: dated.lot, of: dated.counts ?? "plants" })]
         : []),
       ...(dated.units === undefined ? [] : [`for ${counted(dated.units, dated.counts ?? "plants")}`]),
+      ...(dated.litres === undefined ? [] : [`${number(dated.litres, 4)} L, by the mixing sheet`]),
       ...(plants === undefined ? [] : [counted(plants, "plants")]),
       ...(codes.length > 0 ? [spanOfCodes(codes)] : code === undefined ? [] : [code]),
       ...(by.length > 0 ? [`from ${list(by)}`] : []),

@@ -89,6 +89,7 @@ function task(
 function calledBy(library: Library, { of: { shelf, id } }: Pick<Doing, "of">): string {
   if (shelf === "trials") return library.trials.get(id)?.fields.question ?? id;
   if (shelf === "gear") return library.gear.get(id)?.fields.name ?? id;
+  if (shelf === "salts") return library.salts.get(id)?.fields.name ?? id;
   if (shelf === "waters") return library.waters.get(id)?.fields.name ?? id;
   if (shelf === "batches") return library.batches.get(id)?.fields.code ?? id;
   return library.crops.get(library.orders.get(id)?.fields.crop ?? "")?.fields.name ?? id;

@@ -10,8 +10,9 @@ import type { Span } from "../science/units.ts";
 import { yardOf } from "./plan.ts";
 import { type BookPlan, type BookSowing, bookPlan } from "./planned.ts";
 import { gearOf } from "./supply.ts";
+import { suppliesOf } from "./water.ts";
 
-/** What is to be done: with seed, with a batch, for an order, or to water, gear and trials. */
+/** What is to be done: with seed, with a batch, for an order, or to water, stock, gear and trials. */
 export type Deed =
   | "sow"
   | "count"
@@ -24,6 +25,8 @@ export type Deed =
   | "post"
   | "cannot"
   | "clash"
+  | "mix"
+  | "order"
   | "test"
   | "service"
   | "decide";
@@ -37,7 +40,7 @@ export interface Doing {
   readonly what: Deed;
   readonly crop?: string;
   /** The record that it belongs to. */
-  readonly of: { readonly shelf: "orders" | "batches" | "waters" | "gear" | "trials"; readonly id: string };
+  readonly of: { readonly shelf: "orders" | "batches" | "waters" | "gear" | "salts" | "trials"; readonly id: string };
   readonly says: DoingFacts;
   /** What a day that was worked out rests on; undefined for a day that a record names. */
   readonly basis?: Basis;
@@ -56,6 +59,8 @@ export interface DoingFacts {
   readonly lot?: string;
   /** The codes of the batches, and the first code of each sowing still to come, from which an order is met. */
   readonly by?: readonly string[];
+  /** Stock to mix [L]. */
+  readonly litres?: number;
   /** Why it cannot be, and the nearest that can. */
   readonly why?: string;
   readonly instead?: string;
@@ -85,6 +90,7 @@ export function doingsOf(library: Library, plan: BookPlan = bookPlan(library)): 
     ...[...library.batches.values()].flatMap((batch) => ofBatch(library, batch, yard, plan)),
     ...[...library.orders.values()].flatMap((order) => ofOrder(library, order, { yard, plan, from, until })),
     ...ofLacks(library, plan),
+    ...ofSupplies(library, plan),
     ...ofChecks(library),
   ].filter(({ on }) => on <= until);
   return { from, until, list: list.toSorted(inOrder) };
@@ -281,6 +287,25 @@ function metBy(library: Library, order: string, on: PlainDate, { kept, sowings }
 
 function covers({ from, until }: { from: PlainDate; until: PlainDate | undefined }, on: PlainDate): boolean {
   return from <= on && (until === undefined || on < until);
+}
+
+/** Stock that runs out or has stood too long, and salts of which no more is left than lasts until new ones come. */
+function ofSupplies(library: Library, plan: BookPlan): readonly Doing[] {
+  const { tubs, salts } = suppliesOf(library, plan);
+  return [
+    ...tubs.flatMap(({ tub, empties, stale, mix, basis }) => {
+      const on = [empties, stale].filter((day) => day !== undefined).sort()[0];
+      const says = present({ litres: mix === undefined ? undefined : Math.ceil(mix) });
+      return on === undefined
+        ? []
+        : [{ ...oneDay(on), what: "mix", of: { shelf: "gear", id: tub }, says, basis } as const];
+    }),
+    ...salts.flatMap(({ salt, order, basis }) =>
+      order === undefined
+        ? []
+        : [{ ...oneDay(order.on), what: "order", of: { shelf: "salts", id: salt }, says: {}, basis } as const],
+    ),
+  ];
 }
 
 /** Tests of water, service of gear, and trials that have run out without a decision. */

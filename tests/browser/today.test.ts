@@ -16,7 +16,6 @@ async function home({
   scripts = true,
   zone = "Pacific/Auckland",
   width = 360,
-  still = false,
 } = {}) {
   const context = await browser.newContext({
     javaScriptEnabled: scripts,
@@ -29,7 +28,6 @@ async function home({
   page.on("console", (message) => message.type() === "error" && errors.push(message.text()));
   page.on("pageerror", (error) => errors.push(String(error)));
   if (scripts) await page.clock.setFixedTime(clock);
-  if (still) await page.route("**/*.woff2", (route) => route.abort());
   await page.addInitScript(() => {
     const shifts: number[] = [];
     Object.assign(window, { shifts });
@@ -112,7 +110,7 @@ describe("the front page of the staff", () => {
   });
 
   it.each([360, 1280])("lets nothing jump at %d px, and shows the day in the first screen", async (width) => {
-    const { page, close } = await home({ clock: "2027-05-20T08:00:00Z", width, still: true });
+    const { page, close } = await home({ clock: "2027-05-20T08:00:00Z", width });
     await page.waitForTimeout(500);
     const shifts = await page.evaluate(() => (window as unknown as { shifts: number[] }).shifts);
     // Type that comes late moves lines too, and is another matter: here none comes.

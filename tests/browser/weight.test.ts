@@ -22,9 +22,9 @@ describe("the weight of crop pages", () => {
     it(`${edition}: the next page is 12 kB at most`, () => {
       expect(over("next")).toEqual([]);
     });
-    it(`${edition}: nothing but the page, its styles, type and scripts is asked for`, async () => {
+    it(`${edition}: nothing but the page, its mark, styles and scripts is asked for: the type is in the styles`, async () => {
       const kinds = new Set(weights.flatMap(({ parts }) => [...parts.keys()].map((file) => file.split(".").at(-1))));
-      expect([...kinds].sort()).toEqual(["css", "html", "js", "svg", "woff2"]);
+      expect([...kinds].sort()).toEqual(["css", "html", "js", "svg"]);
     });
   }
 });

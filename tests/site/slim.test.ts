@@ -44,6 +44,10 @@ describe("a slim page", () => {
     expect(slimmed("<p> one <b>two</b> </p><pre> x </pre>")).toBe("<p>one <b>two</b></p><pre> x </pre>");
     expect(slimmed("<dl> <dt>a</dt> <dd>b</dd> </dl>")).toBe("<dl><dt>a<dd>b</dl>");
   });
+  it("leaves the letters of a sheet as its script writes them", () => {
+    const sheet = "<work-sheet><dl><div><dt>a</dt> <dd>b</dd></div></dl></work-sheet>";
+    expect(slimmed(sheet)).toBe(sheet);
+  });
   it("leaves the ends that are needed", () => {
     expect(slimmed("<ul><li>a</li><li>b</li></ul> and")).toBe("<ul><li>a<li>b</ul> and");
     expect(slimmed("<li>a</li> text")).toBe("<li>a</li> text");
