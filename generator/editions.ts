@@ -20,6 +20,7 @@ import { fillsOf } from "./supply/fills.ts";
 import { sumOf } from "./supply/index.ts";
 import { picksOf } from "./supply/picks.ts";
 import { bookPlan } from "./supply/planned.ts";
+import { germinationCounted, usableMoved } from "./supply/raised.ts";
 import { roomOf } from "./supply/room.ts";
 import { seasonsOf } from "./supply/seasons.ts";
 import { batchCodes, sowingWeeks } from "./supply/sowing.ts";
@@ -219,6 +220,9 @@ export function staffEdition(library: Library, search?: Search) {
     lots: all.lots.map((page) => ({
       id: page.id,
       ...only(page.fields, "crop", "cultivar", "bought", "packed", "treated", "treatment", "food", "tests", "store"),
+      // What the yard's own trays show of it, beside its tests.
+      cameUp: germinationCounted(library, page.id, library.book.fields.edition),
+      usable: usableMoved(library, { lot: page.id }, library.book.fields.edition),
       prose: prose(page),
     })),
     batches: all.batches.map((page) => ({

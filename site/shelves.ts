@@ -53,6 +53,8 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
     text: id && nameOf(id),
     address: id && `/${kind}/${id}`,
   });
+  const raised = ({ share, of, batches }: { share: number; of: number; batches: readonly string[] }) =>
+    label.raised(quantity(100 * share, "%", 3), number(of), list(batches.map((id) => nameOf(`batches/${id}`))));
   const yes = (name: string, value: boolean | undefined): Fact => ({
     label: name,
     text: value === undefined ? undefined : value ? words.yes : words.no,
@@ -182,6 +184,8 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
                 .map(([on, { up, sown }]) => `${label.testOf(up, sown)} (${date(on)})`)
                 .join("; "),
           },
+          ...(lot.cameUp === undefined ? [] : [{ label: label.cameUp, text: raised(lot.cameUp) }]),
+          ...(lot.usable === undefined ? [] : [{ label: label.fitToUse, text: raised(lot.usable) }]),
           yes(label.food, lot.food),
           yes(label.treated, lot.treated),
           ...(lot.treatment === undefined ? [] : [{ label: label.treatment, text: lot.treatment }]),
@@ -204,6 +208,8 @@ function shelvesOf(book: StaffEdition): Readonly<Record<string, Shelf>> {
           { label: label.formula, text: salt.formula },
           { label: label.onHand, text: salt.stock === undefined ? undefined : quantity(salt.stock, "kg") },
           { label: label.orderAt, text: salt.reorder === undefined ? undefined : quantity(salt.reorder, "kg") },
+          ...(salt.counted === undefined ? [] : [day(label.countedOn, salt.counted)]),
+          ...(salt.lead === undefined ? [] : [{ label: label.lead, text: quantity(salt.lead, "days") }]),
           { label: label.place, text: salt.place },
           day(label.opened, salt.opened),
         ],
