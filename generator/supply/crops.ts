@@ -124,34 +124,6 @@ export const cropSupplies: Readonly<Record<string, Supply>> = {
     },
   },
   "label-code": { needs: ["batches"], ask: (take, { batches }) => ({ check: take(batches![0]!, "code") }) },
-  "tower-port-score": {
-    needs: ["crops"],
-    may: ["gear"],
-    ask(take, { crops, gear }, library) {
-      const crop = crops![0]!;
-      const tower = gearOf(gear ?? [], "tower")[0] ?? gearOf(library.gear.values(), "tower")[0];
-      return {
-        crop: {
-          id: crop.id,
-          massKg: take(crop, "form.mass"),
-          heightCm: take(crop, "form.height")?.high,
-          trailCm: take(crop, "form.trail"),
-          dliNeed: take(crop, "light.need"),
-          dliMax: take(crop, "light.most"),
-          moisture: take(crop, "form.moisture"),
-          root: take(crop, "form.roots"),
-          picksPerWeek: take(crop, "cutting.picks"),
-          pollination: take(crop, "pollination"),
-        },
-        tower: tower && {
-          tiers: take(tower, "tiers"),
-          bottomHeightM: take(tower, "bottom"),
-          pitchCm: take(tower, "pitch"),
-          latitude: take(library.book, "latitude"),
-        },
-      };
-    },
-  },
 };
 
 /** What an order asks for first, before any batch in hand is looked at; undefined when it cannot be worked out. */

@@ -12,13 +12,16 @@ export const plantingSupplies: Readonly<Record<string, Supply>> = {
       return {
         crops,
         pins: tower && crops && pinsOf(take, tower, crops),
-        tower: tower && {
-          tiers: take(tower, "tiers"),
-          bottomHeightM: take(tower, "bottom"),
-          pitchCm: take(tower, "pitch"),
-          latitude: take(library.book, "latitude"),
-        },
+        tower: tower && columnOf(take, tower, library),
       };
+    },
+  },
+  "tower-port-score": {
+    needs: ["crops"],
+    may: ["gear"],
+    ask(take, { crops, gear }, library) {
+      const tower = gearOf(gear ?? [], "tower")[0] ?? gearOf(library.gear.values(), "tower")[0];
+      return { crop: plantOf(take, crops![0]!), tower: tower && columnOf(take, tower, library) };
     },
   },
   "gust-check": {
@@ -60,6 +63,15 @@ function cropsFor(take: Take, tower: GearPage<"tower">, { crops }: Given, librar
   const banded = chosen.every(({ crop }) => crop.fields.ec?.preferred && crop.fields.ph?.preferred);
   const towers = take(tower, "count") ?? 1;
   return chosen.map(({ crop, plants }) => ({
+    ...plantOf(take, crop),
+    count: Math.max(1, Math.floor(plants / towers)),
+    ...(banded ? { ec: pair(take(crop, "ec.preferred")), ph: pair(take(crop, "ph.preferred")) } : {}),
+  }));
+}
+
+/** A crop as it stands in a port when mature. */
+function plantOf(take: Take, crop: PageOf<"crops">) {
+  return {
     id: crop.id,
     massKg: take(crop, "form.mass"),
     heightCm: take(crop, "form.height")?.high,
@@ -70,9 +82,17 @@ function cropsFor(take: Take, tower: GearPage<"tower">, { crops }: Given, librar
     root: take(crop, "form.roots"),
     picksPerWeek: take(crop, "cutting.picks"),
     pollination: take(crop, "pollination"),
-    count: Math.max(1, Math.floor(plants / towers)),
-    ...(banded ? { ec: pair(take(crop, "ec.preferred")), ph: pair(take(crop, "ph.preferred")) } : {}),
-  }));
+  };
+}
+
+/** A tower's column, where it stands. */
+function columnOf(take: Take, tower: GearPage<"tower">, library: Library) {
+  return {
+    tiers: take(tower, "tiers"),
+    bottomHeightM: take(tower, "bottom"),
+    pitchCm: take(tower, "pitch"),
+    latitude: take(library.book, "latitude"),
+  };
 }
 
 /** What is pinned to a port of this tower, of the crops that go on it. */
