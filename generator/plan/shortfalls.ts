@@ -36,7 +36,7 @@ export function unmetOf(
   return sowable.flatMap((one, index) => {
     const pick = picks[index];
     if (!pick) return [short(one.demand, noRoom(one, book, chosen, standing, yard))];
-    return pick.late > 0 ? [lateBy(one.demand, pick, book, chosen, standing)] : [];
+    return pick.late > 0 ? [lateBy(one, pick, book, chosen, standing)] : [];
   });
 }
 
@@ -123,28 +123,31 @@ function noRoom(one: Sowable, book: Ledger, chosen: readonly Picked[], standing:
   };
 }
 
-/** A standing order that begins late because an earlier sowing found no room. */
+/** A standing order that begins late because what would be in time finds no room beside all the others. */
 function lateBy(
-  demand: Demand,
+  one: Sowable,
   pick: Choice,
   book: Ledger,
   chosen: readonly Picked[],
   standing: readonly Taken[],
 ): Shortfall {
-  const full = { place: "bench", day: demand.need };
-  for (const { place, from, until } of pick.holds)
-    for (let day = from - pick.late; day < until - pick.late; day++)
-      if (book.taken(place, day) > book.taken(full.place, full.day)) Object.assign(full, { place, day });
+  const { demand } = one;
+  book.put(pick.holds, -1);
+  const lack = lackOf(one, book);
+  book.put(pick.holds);
+  const others = chosen.filter((other) => other.pick !== pick);
   return short(
     { ...demand, until: demand.need + pick.late },
-    {
-      why: "no-room",
-      place: full.place,
-      on: dateOf(full.day),
-      by: demand.units,
-      holders: holdersOf(full.place, full.day, chosen, standing),
-      earliest: dateOf(demand.need + pick.late),
-    },
+    lack
+      ? {
+          why: "no-room",
+          place: lack.place,
+          on: dateOf(lack.day),
+          by: tidy(lack.by),
+          holders: holdersOf(lack.place, lack.day, others, standing),
+          earliest: dateOf(demand.need + pick.late),
+        }
+      : { why: "no-day" },
   );
 }
 

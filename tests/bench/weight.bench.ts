@@ -157,6 +157,13 @@ interface Sent {
   readonly requests: number;
 }
 
+/** Bytes of the typefaces that are written into a style sheet. */
+function writtenIn(content: Buffer, type: string): number {
+  if (type !== "text/css") return 0;
+  const found = content.toString().matchAll(/url\(["']?data:font\/woff2;base64,([A-Za-z0-9+/=]+)/g);
+  return [...found].reduce((sum, [, text = ""]) => sum + Buffer.from(text, "base64").length, 0);
+}
+
 /** What a host sends until a page rests in a browser that has never been there [bytes of bodies]. */
 async function sentFor(root: string, path: string): Promise<Sent> {
   let [bytes, fonts, requests] = [0, 0, 0];
@@ -169,7 +176,7 @@ async function sentFor(root: string, path: string): Promise<Sent> {
     const isFont = type.startsWith("font/");
     const body = isFont ? content : brotliCompressSync(content);
     bytes += body.length;
-    fonts += isFont ? body.length : 0;
+    fonts += isFont ? body.length : writtenIn(content, type);
     requests += 1;
     response.writeHead(200, { "content-type": type, ...(isFont ? {} : { "content-encoding": "br" }) });
     response.end(body);

@@ -91,6 +91,37 @@ describe("plan", () => {
     expect(sowings[0]).toMatchObject({ sown: "2027-03-01", need: "2027-04-21" });
   });
 
+  it("begins a standing order late when the room is taken until then, and names the place that is full and by how much", () => {
+    // Forty stand on the tower from 22 March for 21 days and a window of 45: until 27 May. Thirty-one more want 71 of 60 ports.
+    const standing = order({ written: "700 g/week", from: "2027-06-14", to: "2027-07-10" });
+    const there = batch({ id: "there", order: "another", stage: "tower", since: "2027-03-22", plants: 40 });
+    const { sowings, shortfalls } = plan(
+      yard({
+        today: "2027-03-25",
+        orders: [standing],
+        batches: [there],
+        places: { bench: 10, mister: 1000, lines: [{ id: "main", crops: ["basil"], ports: 60 }] },
+      }),
+      search,
+    );
+    expect(sowings.map(({ sown, ready, late }) => [sown, ready, late])).toEqual([["2027-04-29", "2027-06-19", 5]]);
+    expect(shortfalls).toEqual([
+      expect.objectContaining({
+        from: "2027-06-14",
+        until: "2027-06-19",
+        units: 31,
+        reason: {
+          why: "no-room",
+          place: "main",
+          on: "2027-05-22",
+          by: 11,
+          holders: [{ order: undefined, batch: "there", amount: 40 }],
+          earliest: "2027-06-19",
+        },
+      }),
+    ]);
+  });
+
   it("never sows on a holiday", () => {
     const { sowings } = plan(yard({ orders: [order()], holidays: ["2027-03-22"] }), search);
     expect(sowings[0]).toMatchObject({ sown: "2027-03-18", waits: 6 });
