@@ -66,16 +66,21 @@ class Form {
     if (given.size > 0) this.#fill(inputOf(this.#merged(given)));
     this.#listen();
     if (given.size > 0 || unitsText(this.#units) !== unitsText(innerUnits)) this.#work();
-    else setTimeout(() => this.#rehearse(), 0);
+    else setTimeout(() => this.#rehearse(8), 0);
     if (given.size > 0) this.#host.closest("details")?.setAttribute("open", "");
     const answer = this.#answer.closest("section")?.firstElementChild;
     if (answer && location.hash === `#${answer.id}`) answer.scrollIntoView();
   }
 
-  /** The first working of a sheet is the slowest: it is over before anyone has typed. */
-  #rehearse(): void {
+  /** The first workings of a sheet are the slowest: they are over before anyone has typed, each in a turn of its own. */
+  #rehearse(times: number): void {
     const result = run(this.#sheet, readForm(this.#root, this.#units).input);
-    if ("outcome" in result) answerHtml(this.#sheet, result.outcome, { units: this.#units, names: this.#names });
+    if ("outcome" in result) {
+      const reader = { units: this.#units, names: this.#names };
+      document.createElement("template").innerHTML = answerHtml(this.#sheet, result.outcome, reader);
+      answerAloud(this.#sheet, result.outcome, reader);
+    }
+    if (times > 1) setTimeout(() => this.#rehearse(times - 1), 0);
   }
 
   get #differs(): boolean {
