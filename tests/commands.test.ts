@@ -304,11 +304,29 @@ describe("tierbook week", { timeout: 60_000 }, () => {
     expect(out).toMatch(/^Week 2027-W15: Mon 12 Apr 2027 to Sun 18 Apr 2027\n\nOverdue\n/);
   });
 
+  it("tells of a week that is over what the records say was done, and of nothing else", async () => {
+    const { code, out } = await tierbook("week", "2027-W12", "--content", demo);
+    expect(code).toBe(0);
+    fits(out);
+    expect(out).toMatch(/^Week 2027-W12: Mon 22 Mar 2027 to Sun 28 Mar 2027\. It is over/);
+    expect(out).toContain("Sown: Curly kale; 24 cells; lot kale-2601; KAL-27084-01-2");
+    const told = JSON.parse((await tierbook("week", "2027-W12", "--content", demo, "--json")).out);
+    expect(told.done).toContainEqual({
+      on: "2027-03-25",
+      what: "sow",
+      record: "batches/kal-27084-01",
+      title: "Sown: Curly kale",
+      facts: ["24 cells", "lot kale-2601", "KAL-27084-01-2"],
+    });
+    expect(told.done.every(({ on }: { on: string }) => on >= "2027-03-22" && on <= "2027-03-28")).toBe(true);
+    expect(told.days.flatMap(({ tasks }: { tasks: unknown[] }) => tasks)).toEqual([]);
+    expect((await tierbook("week", "1999-W01", "--content", demo)).out).toContain("No record tells of anything done.");
+  });
+
   it.each([
     ["2027-W53", "Unexpected 2027-W53, expected an ISO week such as 2027-W16: 2027 has weeks 1 to 52, not 53"],
     ["W16", "Unexpected W16, expected an ISO week such as 2027-W16: a week is written year-W-week, such as 2027-W12"],
-    ["2027-W14", "2027-W14 is outside of the plan, which looks from Mon 12 Apr 2027 to Sun 10 Oct 2027"],
-    ["2027-W41", "2027-W41 is outside of the plan, which looks from Mon 12 Apr 2027 to Sun 10 Oct 2027"],
+    ["2027-W41", "2027-W41 is after the plan, which looks from Mon 12 Apr 2027 to Sun 10 Oct 2027"],
   ])("%s is no week of the plan, and it says why", async (asked, sentence) => {
     const { code, out, err } = await tierbook("week", asked, "--content", demo);
     expect([code, out]).toEqual([2, ""]);

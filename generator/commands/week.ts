@@ -3,6 +3,7 @@ import { load } from "../node.ts";
 import { addDays, isoWeek, mondayOf, type PlainDate, weekdayOf, weekFault } from "../science/calendar.ts";
 import { loadSearch } from "../search.ts";
 import { type Agenda, agendaOf, type Task } from "../supply/agenda.ts";
+import { type Done, doneIn } from "../supply/done.ts";
 import { bookPlan } from "../supply/planned.ts";
 import { report } from "./check.ts";
 import { type Command, Misuse } from "./command.ts";
@@ -15,13 +16,14 @@ export const week: Command = {
   help: `tierbook week [WEEK] [--content DIR] [--json]
 
 Tells what an ISO week asks, day by day: what to sow with lot, cells, trays and codes, what to
-count, move on, cut, hand over and post, and which checks are due.
+count, move on, cut, hand over and post, and which checks are due. Of a week that is over, and of
+the days of this one that are, it tells what the records say was done.
 
   WEEK            the ISO week, 2027-W16 (the week of the edition)
   --content DIR   the folder of records (content)
   --json          one object: ids, ISO dates, the unit in each name
 
-Exit 0 told, 1 problems in the records, 2 called wrongly or no week of the plan.
+Exit 0 told, 1 problems in the records, 2 called wrongly or a week after the plan.
 
 Example: tierbook week 2027-W16`,
   async run(args, world) {
@@ -37,11 +39,11 @@ Example: tierbook week 2027-W16`,
     }
     const asked = written ?? isoWeek(library.book.fields.edition);
     const agenda = agendaOf(library, bookPlan(library, await loadSearch()));
-    if (asked < isoWeek(agenda.from) || asked > isoWeek(agenda.until))
+    if (asked > isoWeek(agenda.until))
       throw new Misuse(
-        `${asked} is outside of the plan, which looks from ${date(agenda.from)} to ${date(agenda.until)}, ${isoWeek(agenda.from)} to ${isoWeek(agenda.until)}`,
+        `${asked} is after the plan, which looks from ${date(agenda.from)} to ${date(agenda.until)}, ${isoWeek(agenda.from)} to ${isoWeek(agenda.until)}`,
       );
-    const found = weekOf(agenda, asked);
+    const found = weekOf(agenda, asked, (from, to) => doneIn(library, from, to));
     world.out(values.json ? JSON.stringify(data(found, agenda)) : text(found, agenda));
     return 0;
   },
@@ -52,15 +54,23 @@ interface Week {
   readonly days: readonly { readonly on: PlainDate; readonly tasks: readonly Task[] }[];
   /** Due before the first day of the plan and not recorded as done; only in the week of that day. */
   readonly overdue: readonly Task[];
+  /** What was done on its days before the first of the plan. */
+  readonly done: readonly Done[];
 }
 
 /** Each task on the first of its days in the week; in the first week of all none of it on a day that is over. */
-function weekOf({ from, tasks }: Agenda, asked: string): Week {
+function weekOf(
+  { from, tasks }: Agenda,
+  asked: string,
+  done: (from: PlainDate, to: PlainDate) => readonly Done[],
+): Week {
   const monday = mondayOf(asked);
+  const yesterday = addDays(from, -1);
   const first = monday < from ? from : monday;
   const sunday = addDays(monday, 6);
   return {
     week: asked,
+    done: monday > yesterday ? [] : done(monday, [sunday, yesterday].sort()[0]!),
     overdue: isoWeek(from) === asked ? tasks.filter(({ until }) => until < from) : [],
     days: Array.from({ length: 7 }, (_, day) => addDays(monday, day)).map((on) => ({
       on,
@@ -71,7 +81,7 @@ function weekOf({ from, tasks }: Agenda, asked: string): Week {
   };
 }
 
-function data({ week, days, overdue }: Week, { until, doingsUntil }: Agenda) {
+function data({ week, days, overdue, done }: Week, { until, doingsUntil }: Agenda) {
   return {
     week,
     from: days[0]!.on,
@@ -79,6 +89,7 @@ function data({ week, days, overdue }: Week, { until, doingsUntil }: Agenda) {
     planTo: until,
     doingsTo: doingsUntil,
     overdue: overdue.map(taskData),
+    done: done.map(({ on, what, of, title, facts }) => ({ on, what, record: `${of.shelf}/${of.id}`, title, facts })),
     days: days.map(({ on, tasks }) => ({ on, weekday: weekdayOf(on), tasks: tasks.map(taskData) })),
   };
 }
@@ -107,9 +118,24 @@ function taskData({ key, what, of, crop, on, until, title, facts, says, basis }:
   };
 }
 
-function text({ week, days, overdue }: Week, { doingsUntil }: Agenda): string {
+function text({ week, days, overdue, done }: Week, { from, doingsUntil }: Agenda): string {
   const last = days[6]!.on;
+  const past = days.flatMap(({ on }) =>
+    block(
+      date(on),
+      done
+        .filter((one) => one.on === on)
+        .map(({ title, facts }) => wrapped([title, ...facts].join("; "), "      ", "  "))
+        .join("\n"),
+    ),
+  );
+  if (last < from)
+    return [
+      `Week ${week}: ${date(days[0]!.on)} to ${date(last)}. It is over; this is what the records say was done`,
+      ...(past.length === 0 ? ["No record tells of anything done."] : past),
+    ].join("\n\n");
   const told = [
+    ...(past.length > 0 ? ["Done already", ...past, "To do"] : []),
     ...block("Overdue", overdue.map((task) => `  ${date(task.until)}\n${taskText(task, task.until)}`).join("\n")),
     ...days.flatMap(({ on, tasks }) => block(date(on), tasks.map((task) => taskText(task, on)).join("\n"))),
   ];

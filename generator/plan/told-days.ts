@@ -1,4 +1,4 @@
-import { list, number } from "../format.ts";
+import { list, number, quantity } from "../format.ts";
 import type { Demand } from "./demands.ts";
 import { counted, toldSeeding } from "./told.ts";
 import type { StageName } from "./yard.ts";
@@ -66,6 +66,47 @@ export function toldDay(dated: Dated): ToldDay {
       ...(by.length > 0 ? [`from ${list(by)}`] : []),
       ...(why === undefined ? [] : [why]),
       ...(instead === undefined ? [] : [instead]),
+    ],
+  };
+}
+
+/** What was done on a day, as facts. `called` is what it was done with. */
+export interface Past {
+  readonly what: string;
+  readonly called: string;
+  readonly code?: string | undefined;
+  readonly to?: StageName | undefined;
+  readonly plants?: number | undefined;
+  readonly cells?: number | undefined;
+  /** Of how many cells or seeds `cells` came up. */
+  readonly of?: number | undefined;
+  readonly lot?: string | undefined;
+  readonly grams?: number | undefined;
+}
+
+/** A thing that was done, as a list says it. */
+export function toldDone({ what, called, code, to, plants, cells, of, lot, grams }: Past): ToldDay {
+  const titles: Readonly<Record<string, string>> = {
+    sow: `Sown: ${called}`,
+    count: `Counted: ${called}`,
+    move: `Moved ${to === undefined ? "on" : toStage[to]}: ${called}`,
+    cut: `Cut: ${called}`,
+    close: `Closed: ${called}`,
+    test: `Seed tested: ${called}`,
+    sample: `Water sampled: ${called}`,
+    begin: `Trial begun: ${called}`,
+    stop: `Trial stopped: ${called}`,
+  };
+  return {
+    title: titles[what] ?? `${what}: ${called}`,
+    facts: [
+      ...(cells === undefined
+        ? []
+        : [of === undefined ? `${number(cells, 7)} ${cells === 1 ? "cell" : "cells"}` : `${cells} of ${of} up`]),
+      ...(lot === undefined ? [] : [`lot ${lot}`]),
+      ...(plants === undefined ? [] : [counted(plants, "plants")]),
+      ...(grams === undefined ? [] : [quantity(grams, "g", 6)]),
+      ...(code === undefined ? [] : [code]),
     ],
   };
 }
