@@ -74,8 +74,9 @@ export interface Found {
 /**
  * The pages for a query, best first: an exact code; then a title that is the query, another name that is, a name that
  * begins with it, has all its words, or has it inside, and among equals the emergency card before a crop before a micro
- * herb before a symptom before a job; if no name does, those that are one slip away; then what the index found in the text, by its score, a
- * symptom and a job a little raised and the long list of trade words lowered. A page that has the figure asked for in the
+ * herb before a symptom before a job, and of those alike the one whose name has least besides; if no name does, those that are one slip away; then what the index found in the text, by its score, a
+ * symptom and a job a little raised and the long list of trade words lowered: a part of one of its many names is no more than
+ * text. A page that has the figure asked for in the
  * query is placed by the name that the question leaves.
  */
 export function ranked(
@@ -86,10 +87,11 @@ export function ranked(
 ): readonly Name[] {
   const scores = new Map(found.map(({ id, score }) => [id, score]));
   const placed = names.map((name) => {
-    const whole = placeOf(query, name);
+    const [whole, besides] = fitOf(query, name);
     const named = question && answersOf(name, question).length > 0 ? placeOf(question.name, name) : unnamed;
     const score = (scores.get(name.id) ?? 0) * (raised[name.kind] ?? 1);
-    return { name, place: Math.min(whole, named), score };
+    const inPart = name.kind === "words" && whole > 3 && whole < near && score > 0;
+    return { name, place: Math.min(inPart ? unnamed : whole, named), besides, score };
   });
   const slipped = placed.every(({ place }) => place >= near);
   return placed
@@ -97,7 +99,9 @@ export function ranked(
     .filter(({ place, score }) => place < unnamed || score > 0)
     .sort(
       (a, b) =>
-        a.place - b.place || (a.place < unnamed ? kindOrder(a.name) - kindOrder(b.name) : 0) || b.score - a.score,
+        a.place - b.place ||
+        (a.place < unnamed ? kindOrder(a.name) - kindOrder(b.name) || a.besides - b.besides : 0) ||
+        b.score - a.score,
     )
     .map(({ name }) => name);
 }
@@ -113,22 +117,29 @@ function kindOrder({ kind }: Name): number {
 }
 
 /** 0 its code, 1 its title, 2 a name, 3 the beginning of one, 4 all words, 5 a part of a word, 6 one slip away, 7 none. */
-function placeOf(query: string, { title, code, names }: Name): number {
+function placeOf(query: string, name: Name): number {
+  return fitOf(query, name)[0];
+}
+
+/** The best place of any of a page's names, and how many letters the shortest name there has besides what was typed. */
+function fitOf(query: string, { title, code, names }: Name): readonly [place: number, besides: number] {
   const written = fold(query);
-  if (written === "") return unnamed;
-  if (code !== "" && fold(code).replaceAll(" ", "") === written.replaceAll(" ", "")) return 0;
+  if (written === "") return [unnamed, 0];
+  if (code !== "" && fold(code).replaceAll(" ", "") === written.replaceAll(" ", "")) return [0, 0];
   const singular = singulars(written);
-  return Math.min(
-    ...[title, ...names, ...(code === "" ? [] : [code])].map((name, index) => {
-      const folded = fold(name);
+  const fits = [title, ...names, ...(code === "" ? [] : [code])].map((name, index) => {
+    const folded = fold(name);
+    const place = ((): number => {
       if (folded === written || singulars(folded) === singular) return index === 0 ? 1 : 2;
       if (folded.startsWith(written)) return 3;
       const words = folded.split(" ");
       if (singular.split(" ").every((word) => words.some((other) => other.startsWith(word)))) return 4;
       if (written.length >= 3 && folded.includes(written)) return 5;
       return written.length >= 5 && [folded, ...words].some((form) => distance(form, written) === 1) ? near : unnamed;
-    }),
-  );
+    })();
+    return [place, folded.length - written.length] as const;
+  });
+  return fits.reduce((best, fit) => (fit[0] < best[0] || (fit[0] === best[0] && fit[1] < best[1]) ? fit : best));
 }
 
 /** Each word without the ending of its plural; rough, and the same on both sides. */

@@ -205,7 +205,9 @@ function result(
   const best = parted(text?.excerpt ?? "", page.title);
   const title = option.appendChild(marked("search-title", best.title));
   title.id = titleId;
-  const inSections = text?.sub_results.filter(({ anchor }) => anchor) ?? [];
+  const anchored = text?.sub_results.filter(({ anchor }) => anchor) ?? [];
+  const headed = (section: (typeof anchored)[number]): number => (fold(section.title).includes(fold(query)) ? 0 : 1);
+  const inSections = anchored.toSorted((a, b) => headed(a) - headed(b));
   const other = page.names.filter((name) => isOther(name, page.title, query)).slice(0, 2);
   if (other.length > 0) option.append(" ", element("span", "search-also", words.also(other)));
   for (const { label, text, basis, place } of figures) {

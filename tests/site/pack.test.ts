@@ -164,6 +164,23 @@ describe("ranked", () => {
     expect(titles("leaves", { "Cut herbs": 1, "Yellow between veins": 1 })[0]).toBe("Yellow between veins");
     expect(titles("coriander", { "Cut herbs": 50, Coriander: 1 })).toEqual(["Coriander", "Cut herbs"]);
   });
+  it("of names alike puts the one with least besides what was typed first, and a part of a trade word among the text", () => {
+    const some = [
+      name("Thai basil", "crop", ["Ocimum basilicum var. thyrsiflorum"]),
+      name("Sweet basil", "crop", ["Ocimum basilicum"]),
+      name("Trade words", "words", ["Grey mould", "Basil oil"]),
+      name("Strawberry", "crop"),
+    ];
+    const first = (query: string, found: readonly string[] = []) =>
+      ranked(
+        query,
+        some,
+        found.map((id) => ({ id, score: 1 })),
+      )[0]!.title;
+    expect(first("ocimum")).toBe("Sweet basil");
+    expect(first("mould", ["Strawberry", "Trade words"])).toBe("Strawberry");
+    expect(first("grey mould", ["Strawberry", "Trade words"])).toBe("Trade words");
+  });
 });
 
 describe("questionIn", () => {
