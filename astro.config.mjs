@@ -9,6 +9,9 @@ import { slim } from "./site/slim.ts";
 // While writing one sees the staff's edition; a build says for whom it is.
 if (process.argv.includes("dev")) process.env.TIERBOOK_AUDIENCE ??= "staff";
 
+// A build whose parent is gone would print for nobody.
+if (process.env.TIERBOOK_OUT) process.stdin.on("end", () => process.exit(1)).resume().unref?.();
+
 const content = resolve(process.env.TIERBOOK_CONTENT ?? "content");
 
 /** A path of the program itself, wherever it was called from. */

@@ -1,12 +1,14 @@
 import { spawn } from "node:child_process";
-import { mkdir, mkdtemp, readdir, readFile, rename, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rm } from "node:fs/promises";
 import { createRequire } from "node:module";
-import { basename, dirname, extname, join, relative, resolve, sep } from "node:path";
+import { basename, dirname, join, relative, resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
-import { gunzipSync, inflateRawSync } from "node:zlib";
 import { type Leak, leaks, type OutputText } from "./guard.ts";
 import type { Library } from "./library.ts";
+import { unwritable } from "./put.ts";
 import type { Audience } from "./shown.ts";
+import { draftOf, isAlive, swapIn } from "./swap.ts";
+import { textsIn } from "./texts.ts";
 
 /** The folder of the program itself, where its site is. */
 const home = fileURLToPath(new URL("..", import.meta.url));
@@ -26,38 +28,28 @@ export async function printEdition(
   { content, out, library }: { readonly content: string; readonly out: string; readonly library: Library },
 ): Promise<Printed> {
   const folder = join(out, edition);
-  const draft = join(out, `.${edition}-${process.pid}`);
+  const draft = draftOf(out, edition);
   await mkdir(out, { recursive: true });
   await rm(draft, { recursive: true, force: true });
   try {
     const log = await runSite(edition, content, draft);
-    if (log !== undefined) return { edition, trouble: log };
+    if (log !== undefined) return { edition, trouble: diskTrouble(log, out) ?? log };
     if (edition === "customer") {
       const found = leaks(library, await outputTexts(draft), await ownWords());
       if (found.length > 0) return { edition, leaks: found };
     }
-    await replace(folder, draft);
+    await swapIn(folder, draft);
     return { edition, folder };
   } finally {
     await rm(draft, { recursive: true, force: true });
   }
 }
 
-/** Every file of a folder as text; base64 runs inside scripts, such as the search pack, are unpacked as well. */
+/** All text that can be got out of the files of a folder. */
 export async function outputTexts(folder: string): Promise<readonly OutputText[]> {
   const texts: OutputText[] = [];
-  for (const path of await filesOf(folder)) {
-    const file = relative(folder, path).split(sep).join("/");
-    const bytes = await readFile(path);
-    if (binary.has(extname(path))) {
-      texts.push({ file, text: unpacked(bytes) });
-      continue;
-    }
-    const text = bytes.toString("utf8");
-    texts.push({ file, text: plain(text, extname(path)) });
-    for (const [packed = ""] of text.matchAll(/[A-Za-z0-9+/]{64,}={0,2}/g))
-      texts.push({ file, text: unpacked(Buffer.from(packed, "base64")) });
-  }
+  for (const path of await filesOf(folder))
+    texts.push(...textsIn(relative(folder, path).split(sep).join("/"), await readFile(path)));
   return texts;
 }
 
@@ -66,7 +58,8 @@ async function runSite(edition: Audience, content: string, draft: string): Promi
   const astro = join(dirname(createRequire(import.meta.url).resolve("astro/package.json")), "bin/astro.mjs");
   const scraps = join(home, "node_modules/.cache");
   await mkdir(scraps, { recursive: true });
-  const root = await mkdtemp(join(scraps, `printing-${edition}-`));
+  await clearScraps(scraps);
+  const root = await mkdtemp(join(scraps, `printing-${process.pid}-${edition}-`));
   const child = spawn(
     process.execPath,
     [astro, "build", "--root", root, "--config", relative(root, join(home, "astro.config.mjs"))],
@@ -95,19 +88,22 @@ async function runSite(edition: Audience, content: string, draft: string): Promi
   }
 }
 
-/** Puts a finished folder in place of an older one, which is taken away only once the new one stands. */
-async function replace(folder: string, finished: string): Promise<void> {
-  const old = `${finished}-old`;
-  await rm(old, { recursive: true, force: true });
-  await rename(folder, old).catch((error: NodeJS.ErrnoException) => {
-    if (error.code !== "ENOENT") throw error;
-  });
-  await rename(finished, folder);
-  await rm(old, { recursive: true, force: true });
+/** Takes away the roots of builds that died. */
+async function clearScraps(scraps: string): Promise<void> {
+  for (const name of await readdir(scraps)) {
+    const maker = /^printing-(\d+)-/.exec(name)?.[1];
+    if (maker !== undefined && !isAlive(Number(maker))) await rm(join(scraps, name), { recursive: true, force: true });
+  }
+}
+
+/** What the disk would not do, where that is what stopped the site builder. */
+function diskTrouble(log: string, out: string): string | undefined {
+  const code = /\b(ENOSPC|EDQUOT|EROFS|EACCES|EPERM)\b/.exec(log)?.[1];
+  return code === undefined ? undefined : `${unwritable(out, Object.assign(new Error(code), { code }))}.`;
 }
 
 /** The program's own words: whatever stands in its source gives nothing away. */
-async function ownWords(): Promise<readonly string[]> {
+export async function ownWords(): Promise<readonly string[]> {
   const folders = ["site", "generator"].map((name) => join(home, name));
   const paths = (await Promise.all(folders.map(filesOf))).flat().filter((path) => /\.(ts|astro|css)$/.test(path));
   return Promise.all(paths.map((path) => readFile(path, "utf8")));
@@ -121,45 +117,3 @@ export async function filesOf(folder: string): Promise<readonly string[]> {
     .map((entry) => join(entry.parentPath, entry.name))
     .sort();
 }
-
-const binary = new Set([
-  ".woff2",
-  ".png",
-  ".jpg",
-  ".ico",
-  ".wasm",
-  ".gz",
-  ".pf_meta",
-  ".pf_index",
-  ".pf_fragment",
-  ".pagefind",
-]);
-
-/** The text inside bytes that may be compressed. */
-function unpacked(bytes: Buffer): string {
-  for (const open of [gunzipSync, inflateRawSync]) {
-    try {
-      return open(bytes).toString("utf8");
-    } catch {
-      // Not compressed in this way.
-    }
-  }
-  return bytes.toString("utf8");
-}
-
-/** Text without what a browser would undo: entities in pages, escapes in scripts. Drawing co-ordinates are left out. */
-function plain(text: string, ending: string): string {
-  if (ending === ".html" || ending === ".svg" || ending === ".xml") {
-    const bare = text.replace(/ (?:d|points|viewBox|transform|x|y|x1|x2|y1|y2|cx|cy|r|width|height)="[^"]*"/g, " ");
-    const decoded = bare
-      .replace(/&#x([0-9a-f]+);/gi, (_, hex: string) => String.fromCodePoint(Number.parseInt(hex, 16)))
-      .replace(/&#(\d+);/g, (_, code: string) => String.fromCodePoint(Number(code)))
-      .replace(/&(amp|lt|gt|quot|apos|nbsp);/g, (_, name: string) => entities[name] ?? " ");
-    return `${decoded}\n${decoded.replace(/<[^>]*>/g, "")}\n${decoded.replace(/<[^>]*>/g, " ")}`;
-  }
-  return text.replace(/\\u\{?([0-9a-f]{4,6})\}?/gi, (_, hex: string) =>
-    String.fromCodePoint(Math.min(Number.parseInt(hex, 16), 0x10ffff)),
-  );
-}
-
-const entities: Readonly<Record<string, string>> = { amp: "&", lt: "<", gt: ">", quot: '"', apos: "'", nbsp: " " };

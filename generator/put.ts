@@ -37,7 +37,7 @@ export async function put(
     await settle(dirname(place), disk);
     return undefined;
   } catch (error) {
-    return { refusal: sentence(file, error as NodeJS.ErrnoException) };
+    return { refusal: unwritable(file, error as NodeJS.ErrnoException) };
   } finally {
     if (draft !== undefined) await disk.rm(draft, { force: true }).catch(() => {});
   }
@@ -79,7 +79,8 @@ async function settle(folder: string, disk: Disk): Promise<void> {
   await handle?.close().catch(() => {});
 }
 
-function sentence(file: string, { code, message }: NodeJS.ErrnoException): string {
+/** Why something could not be written, in a sentence without its full stop; what the disk says where nobody knows better. */
+export function unwritable(file: string, { code, message }: NodeJS.ErrnoException): string {
   const why = reasons[code ?? ""] ?? `the disk says: ${message.split("\n")[0]}`;
   return `${file} could not be written: ${why}. Nothing was changed`;
 }
@@ -91,6 +92,7 @@ const reasons: Readonly<Record<string, string>> = {
   ENOSPC: "the disk is full",
   EDQUOT: "the room that you have on the disk is used up",
   ENOENT: "its folder is not there",
+  ENOTDIR: "something on the way to it is a file and no folder",
   EEXIST: "there is a file of that name already",
   EBUSY: "another program holds it open",
   ENAMETOOLONG: "its name is too long",

@@ -1,7 +1,9 @@
 import { join, relative, resolve } from "node:path";
 import { type Printed, printEdition } from "../build.ts";
 import { load } from "../node.ts";
+import { unwritable } from "../put.ts";
 import type { Audience } from "../shown.ts";
+import { hold } from "../swap.ts";
 import { problems, report } from "./check.ts";
 import { type Command, Misuse, type World } from "./command.ts";
 import { common, contentFolder, read } from "./options.ts";
@@ -19,6 +21,7 @@ Checks the records and prints the book as plain folders that open without a serv
   --json          what was printed, as one object
 
 When a record has a problem, or anything private would reach customers, the last good book stays.
+Exit 0 printed, 1 a problem in the records or a private value, 2 called wrongly, 3 the folder is in use or cannot be written.
 
 Example: tierbook build --content ~/yard/records --out ~/yard/book`,
   async run(args, world) {
@@ -39,7 +42,18 @@ Example: tierbook build --content ~/yard/records --out ~/yard/book`,
     const warned = problems(files).filter(({ severity }) => severity === "warning").length;
     if (warned > 0 && !values.json)
       world.out(`${warned} ${warned === 1 ? "warning" : "warnings"}: \`tierbook check\` shows them`);
-    const printed = await Promise.all(editions.map((edition) => printEdition(edition, { content, out, library })));
+    const held = await hold(out).catch((error: NodeJS.ErrnoException) => unwritable(out, error));
+    if (held === undefined || typeof held === "string") {
+      world.err(
+        held === undefined
+          ? `Another build is printing into ${out}. Wait until it is done, or say another --out.`
+          : `${held}.`,
+      );
+      return 3;
+    }
+    const printed = await Promise.all(
+      editions.map((edition) => printEdition(edition, { content, out, library })),
+    ).finally(() => held.release());
     if (values.json) world.out(JSON.stringify(printed));
     else for (const one of printed) tell(one, world);
     return printed.every((one) => "folder" in one) ? 0 : 1;
