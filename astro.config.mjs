@@ -2,6 +2,7 @@ import { resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "astro/config";
 import { folder } from "./site/folder.ts";
+import { licences } from "./site/licences.ts";
 import { offline } from "./site/offline.ts";
 import { pack } from "./site/pack.ts";
 import { slim } from "./site/slim.ts";
@@ -55,9 +56,9 @@ export default defineConfig({
   trailingSlash: "ignore",
   compressHTML: true,
   devToolbar: { enabled: false },
-  // In this order: addresses first, then the search of the finished pages, then what only that read is taken out, then the
-  // list of all files.
-  integrations: [folder(), pack(), slim(), offline(book)],
+  // In this order: addresses first, then the search of the finished pages, then what only that read is taken out,
+  // then whose work is in it, then the list of all files.
+  integrations: [folder(), pack(), slim(), licences(), offline(book)],
   // Every script and style is a file; only the typeface is written into its style sheet, since one that comes late moves the page.
   vite: {
     build: { assetsInlineLimit: (file) => file.endsWith(".woff2"), sourcemap: false },

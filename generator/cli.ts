@@ -5,21 +5,32 @@ import { check } from "./commands/check.ts";
 import { type Command, Misuse, type World } from "./commands/command.ts";
 import { explain } from "./commands/explain.ts";
 import { exporting } from "./commands/export.ts";
+import { importing } from "./commands/import.ts";
+import { making } from "./commands/new.ts";
 import { pack } from "./commands/pack.ts";
 import { planning } from "./commands/plan.ts";
 import { print } from "./commands/print.ts";
+import { really } from "./commands/really.ts";
+import { revert } from "./commands/revert.ts";
+import { trial } from "./commands/trial.ts";
+import { visible } from "./commands/visible.ts";
 import { week } from "./commands/week.ts";
 import { worksheet } from "./commands/worksheet.ts";
 import { nearest } from "./records/nearest.ts";
 
 /** Every verb of the command line, in the order of use. */
-const commands: readonly Command[] = [
+export const commands: readonly Command[] = [
   check,
   build,
+  making,
+  importing,
   batch,
   planning,
   week,
   can,
+  really,
+  trial,
+  revert,
   worksheet,
   explain,
   print,
@@ -27,8 +38,12 @@ const commands: readonly Command[] = [
   pack,
 ];
 
-/** Runs one command and gives its exit code. Anything thrown that is not a misuse is a slip of the program, and says so. */
-export async function main(args: readonly string[], world: World): Promise<number> {
+/**
+ * Runs one command and gives its exit code. Anything thrown that is not a misuse is a slip of the program, and says so.
+ * Whatever is said passes through `visible`, so that no record can speak to the terminal itself.
+ */
+export async function main(args: readonly string[], terminal: World): Promise<number> {
+  const world = visibly(terminal);
   const [verb, ...rest] = args;
   if (verb === undefined || verb === "help" || verb === "--help" || verb === "-h") {
     world.out(overview());
@@ -56,6 +71,15 @@ export async function main(args: readonly string[], world: World): Promise<numbe
     );
     return 2;
   }
+}
+
+function visibly({ out, err, ask, ...world }: World): World {
+  return {
+    ...world,
+    out: (text) => out(visible(text)),
+    err: (text) => err(visible(text)),
+    ...(ask ? { ask: (question) => ask(visible(question)) } : {}),
+  };
 }
 
 function overview(): string {

@@ -1,3 +1,10 @@
+import { cardFigures } from "./card.ts";
+import { reviewsOf } from "./closeouts/reviews.ts";
+import { thumbsOf } from "./closeouts/thumbs.ts";
+import { closeoutsOf, usesOf } from "./closeouts.ts";
+import { changedFor } from "./design/changed.ts";
+import { layoutOf, sheetRows } from "./design/layout.ts";
+import { readTrial } from "./evidence.ts";
 import type { Library, Page, PageOf } from "./library.ts";
 import type { Search } from "./plan/choose.ts";
 import { bases } from "./provenance.ts";
@@ -5,6 +12,7 @@ import { stageNames } from "./records/crop.ts";
 import {
   everything,
   feeding,
+  historyOf,
   only,
   outward,
   plantWithin,
@@ -24,9 +32,9 @@ import { germinationCounted, usableMoved } from "./supply/raised.ts";
 import { roomOf } from "./supply/room.ts";
 import { seasonsOf } from "./supply/seasons.ts";
 import { batchCodes, sowingWeeks } from "./supply/sowing.ts";
-import { groupsOf } from "./supply/trials.ts";
+import { blocksOf, groupsOf } from "./supply/trials.ts";
 import { suppliesOf } from "./supply/water.ts";
-import { cited, figures, labelOf, pick, type Told } from "./told.ts";
+import { cited, figures, labelOf, pick, provisionalOf, type Told } from "./told.ts";
 
 /** What a customer may see. A field, figure or section that is not named here stays in the house. */
 export function customerEdition(library: Library) {
@@ -104,6 +112,7 @@ export function staffEdition(library: Library, search?: Search) {
   const prose = proseOf("staff", all);
   const plan = bookPlan(library, search);
   const doings = doingsOf(library, plan);
+  const closeouts = closeoutsOf(library, usesOf(library, plan));
   const sums = sumsByPage(library);
   const sumsOf = (page: Page<unknown>) => sums.get(`${page.kind}/${page.id}`) ?? [];
   return {
@@ -141,8 +150,8 @@ export function staffEdition(library: Library, search?: Search) {
         "pollination",
         "trouble",
         "cautions",
-        "history",
       ),
+      history: historyOf(page),
       feeding: feeding(page),
       light: page.fields.light?.plain,
       response: page.fields.light?.response,
@@ -154,6 +163,8 @@ export function staffEdition(library: Library, search?: Search) {
       tower: page.fields.tower && only(page.fields.tower, "zone", "why"),
       handling: page.fields.keeping?.how,
       figures: figures(library, page),
+      provisional: provisionalOf(page),
+      card: cardFigures(page, figures(library, page)),
       elsewhere: (page.fields.elsewhere ?? []).map(({ figure, from, ...said }) => ({
         ...said,
         label: labelOf(page, figure),
@@ -174,7 +185,8 @@ export function staffEdition(library: Library, search?: Search) {
     })),
     feeds: all.feeds.map((page) => ({
       id: page.id,
-      ...only(page.fields, "name", "version", "for", "approved", "supersedes", "salts", "water", "stock", "history"),
+      ...only(page.fields, "name", "version", "for", "approved", "supersedes", "salts", "water", "stock"),
+      history: historyOf(page),
       figures: figures(library, page),
       sums: sumsOf(page),
       prose: prose(page),
@@ -260,32 +272,36 @@ export function staffEdition(library: Library, search?: Search) {
         "crop",
         "worthwhile",
         "measure",
+        "figure",
+        "control",
+        "repeats",
         "through",
         "isolated",
         "started",
         "stop",
-        "blocks",
+        "spread",
+        "places",
+        "drawn",
+        "data",
+        "deaths",
+        "excluded",
         "incidents",
+        "spoilt",
         "decision",
       ),
+      blocks: page.fields.blocks && blocksOf(page.fields),
       pairs: page.fields.blocks && sumOf(library, "paired-blocks", { trials: [page] }),
       groups: groupsOf(library, page),
+      reading: readTrial(library, page.id),
+      layout: layoutOf(library, page),
+      rows: sheetRows(page),
+      changed: changedFor(library, page),
       prose: prose(page),
     })),
     guides: all.guides.map((page) => ({
       id: page.id,
-      ...only(
-        page.fields,
-        "title",
-        "audience",
-        "kind",
-        "order",
-        "summary",
-        "search",
-        "cautions",
-        "reviewed",
-        "history",
-      ),
+      ...only(page.fields, "title", "audience", "kind", "order", "summary", "search", "cautions", "reviewed"),
+      history: historyOf(page),
       prose: prose(page),
     })),
     glossary: all.glossary.map((page) => ({
@@ -312,6 +328,9 @@ export function staffEdition(library: Library, search?: Search) {
     seasons: seasonsOf(library),
     supplies: suppliesOf(library, plan),
     fills: fillsOf(library),
+    closeouts,
+    reviews: reviewsOf(library),
+    thumbs: thumbsOf(library, closeouts.crops),
     sureness: surenessOf(
       (["crops", "feeds", "salts", "waters", "gear"] as const).flatMap((kind) =>
         all[kind].map((page) => ({ kind, figures: figures(library, page as Page<unknown>) })),

@@ -113,6 +113,10 @@ function leansOf<Fields>(library: Library, page: Page<Fields>, path: string): re
   const record = `${page.kind}/${page.id}`;
   const schema = page.kind === "book" ? undefined : kinds[page.kind];
   if (!schema) return [];
+  if (page.kind === "trials" && counted.has(path.split(".")[0] ?? "") && valueAt(page.fields, path) !== undefined) {
+    const behind = sourcesOf(path, sourcesBlock(page)).flatMap((source) => sourceBasis(library, source) ?? []);
+    return [{ record, path, basis: strongest(behind) ?? "own-trial" }];
+  }
   return [...leaves(schema, page.raw)].flatMap((leaf) => {
     const name = leaf.path.join(".");
     if (!leaf.meta.figure || (name !== path && !name.startsWith(`${path}.`))) return [];
@@ -122,6 +126,9 @@ function leansOf<Fields>(library: Library, page: Page<Fields>, path: string): re
     return [{ record, path: name, basis: basis ?? "memory" }];
   });
 }
+
+/** What was counted and measured in a trial. It is nobody else's figure: without another source, it rests on the trial. */
+const counted: ReadonlySet<string> = new Set(["blocks", "deaths", "excluded"]);
 
 /** An input without the fields that are not recorded, all the way down. */
 function defined<T>(value: T): T {

@@ -40,11 +40,11 @@ export function basisOf(library: Library, sources: Sources, path: string): Basis
   return strongest(sourcesOf(path, sources).flatMap((name) => sourceBasis(library, name) ?? []));
 }
 
-/** What a name in a `sources:` block is worth: a word of the language, or what the source record says of itself. */
-export function sourceBasis(library: Pick<Library, "sources">, name: string): Basis | undefined {
+/** What a name in a `sources:` block is worth: a word of the language, what the source record says of itself, or a trial. */
+export function sourceBasis(library: Pick<Library, "sources" | "trials">, name: string): Basis | undefined {
   if (name === "common-practice" || name === "memory" || name === "demo") return name;
   const source = library.sources.get(name)?.fields;
-  if (!source) return undefined;
+  if (!source) return library.trials.has(name) ? "own-trial" : undefined;
   return source.kind === "published" && source.read === "memory" ? "memory" : source.kind;
 }
 

@@ -2,8 +2,9 @@ import { readdir, readFile } from "node:fs/promises";
 import { join, relative, resolve, sep } from "node:path";
 import { VFile } from "vfile";
 import { bind, kindNames, type Library, type Shelves } from "./library.ts";
+import { joining } from "./measurements.ts";
 import { sayName } from "./records/file-name.ts";
-import { Book, type Kind, kinds, type Reading, read as readRecord } from "./records/index.ts";
+import { Book, dataName, type Join, type Kind, kinds, type Reading, read as readRecord } from "./records/index.ts";
 import { at } from "./records/messages.ts";
 import { checkLibrary, type Drafts } from "./rules/index.ts";
 
@@ -18,13 +19,16 @@ export async function load(folder: string): Promise<Loaded> {
   return check(await read(folder));
 }
 
-/** The Markdown files of a book: `book.md` and one folder a kind. Paths are relative to `folder`, with `/`. */
+/**
+ * The files of a book: `book.md`, one folder of Markdown a kind, and the CSV files beside the trials. Paths are relative
+ * to `folder`, with `/`.
+ */
 export async function read(folder: string): Promise<readonly VFile[]> {
   const root = resolve(folder);
   const names = (await readdir(root, { recursive: true, withFileTypes: true }))
-    .filter((entry) => entry.isFile() && entry.name.endsWith(".md"))
+    .filter((entry) => entry.isFile())
     .map((entry) => relative(root, join(entry.parentPath, entry.name)).split(sep).join("/"))
-    .filter((name) => name === "book.md" || kindNames.some((kind) => name.startsWith(`${kind}/`)))
+    .filter((name) => isMeasurements(name) || (name.endsWith(".md") && isOfKind(name)))
     .sort();
   return Promise.all(
     names.map(async (name) => new VFile({ cwd: root, path: name, value: await readFile(join(root, name)) })),
@@ -36,21 +40,26 @@ export function check(files: readonly VFile[]): Loaded {
   const all = files.some(({ path }) => path === "book.md") ? files : [...files, missingBook()];
   const taken = byKind(() => new Map<string, VFile>());
   const records = byKind(() => new Map<string, Reading<never>>());
+  const beside = measurementsIn(files);
   let book: Reading<Book> | undefined;
   for (const file of files) {
+    if (isMeasurements(file.path)) continue;
     if (file.path === "book.md") {
       book = readRecord(file, Book);
       continue;
     }
     const kind = file.path.split("/")[0] as Kind;
     const named = sayName(file);
-    const reading = readRecord(file, kinds[kind]) as Reading<never> | undefined;
+    const reading = readRecord(file, kinds[kind], kind === "trials" ? beside.join : undefined) as
+      | Reading<never>
+      | undefined;
     const stem = file.stem ?? "";
     const first = taken[kind].get(stem.toLowerCase());
     if (first) sayTaken(file, first);
     else taken[kind].set(stem.toLowerCase(), file);
     if (reading && named && !first) records[kind].set(stem, reading);
   }
+  beside.sayUnread();
   const known = byKind((kind) => new Set([...taken[kind].values()].map(({ stem }) => stem ?? "")));
   checkLibrary({ book, records } as Drafts, known);
   const stopped = all.some(({ messages }) => messages.some(({ fatal }) => fatal === true));
@@ -59,6 +68,52 @@ export function check(files: readonly VFile[]): Loaded {
     records: byKind((kind) => [...records[kind].values()].map(({ whole }) => whole)),
   };
   return { library: stopped ? undefined : bind(shelves as unknown as Shelves), files: all };
+}
+
+function isOfKind(name: string): boolean {
+  return name === "book.md" || kindNames.some((kind) => name.startsWith(`${kind}/`));
+}
+
+function isMeasurements(name: string): boolean {
+  return name.startsWith("trials/") && /\.csv$/i.test(name);
+}
+
+/** The CSV files of a book: put into the trial that names each, and told where none does. */
+function measurementsIn(files: readonly VFile[]): { readonly join: Join; readonly sayUnread: () => void } {
+  const all = new Map(files.filter(({ path }) => isMeasurements(path)).map((file) => [file.path, file]));
+  const taken = new Set<string>();
+  return {
+    join(raw, say) {
+      if (typeof raw.data !== "string") return { raw, say };
+      const path = `trials/${raw.data.trim()}`;
+      const file = all.get(path);
+      if (file && !taken.has(path)) {
+        taken.add(path);
+        return joining(file)(raw, say);
+      }
+      // A name that is none is told by the field itself.
+      if (dataName.test(raw.data.trim()))
+        say(["data"], {
+          rule: "data-missing",
+          written: raw.data,
+          expected: file ? "a file that no other trial reads" : "a CSV file of `trials/`",
+          note: file
+            ? "Measurements that stand in two trials would count twice."
+            : `Write \`${path}\`, or correct the name. Capitals count.`,
+        });
+      return { raw, say };
+    },
+    sayUnread() {
+      for (const [path, file] of all)
+        if (!taken.has(path))
+          at(file, 1, {
+            rule: "data-unread",
+            written: path.slice("trials/".length),
+            expected: "a trial that names it below `data`",
+            note: "Nothing of it is read. Name it in its trial, or take it out of the folder.",
+          });
+    },
+  };
 }
 
 function byKind<Value>(value: (kind: Kind) => Value): Record<Kind, Value> {

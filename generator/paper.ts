@@ -82,6 +82,13 @@ export const papers: Readonly<Record<string, Paper>> = {
     page: sheet("trial-report"),
     ids: ({ trials }) => [...trials.keys()],
   },
+  "data-sheet": {
+    edition: "staff",
+    says: "A4, to measure a trial by, by trial whose places are drawn",
+    page: sheet("data-sheet"),
+    ids: ({ trials }) =>
+      [...trials.values()].filter(({ fields }) => Object.keys(fields.places ?? {}).length > 0).map(({ id }) => id),
+  },
   emergency: {
     edition: "staff",
     says: "A4, for the wall",

@@ -18,6 +18,8 @@ export interface Section {
   /** The line of the body that the heading is on, counted from 1. */
   readonly line: number;
   readonly tree: Root;
+  /** The line of the body where it is nested deeper than anybody reads; what is deeper still is left out of the tree. */
+  readonly deep?: number;
 }
 
 /** A link of the prose to another record, `crops/basil`, with its place in the body. */
@@ -30,9 +32,10 @@ export interface ProseLink {
 /** A record's Markdown by its `##` headings, in their order. Tables and tick lists are read; HTML is not. */
 export function sections(body: string): readonly Section[] {
   const root = reader.parse(body) as Root;
-  const found: { heading: string; line: number; tree: Root }[] = [];
-  let current: { heading: string; line: number; tree: Root } | undefined;
+  const found: { heading: string; line: number; tree: Root; deep?: number }[] = [];
+  let current: (typeof found)[number] | undefined;
   for (const node of root.children) {
+    const deep = cutDeep(node);
     if (node.type === "heading" && (node as Heading).depth <= 2) {
       current = {
         heading: plainText(node),
@@ -47,6 +50,7 @@ export function sections(body: string): readonly Section[] {
       }
       current.tree.children.push(node as RootContent);
     }
+    if (deep !== undefined) current.deep ??= deep;
   }
   return found;
 }
@@ -87,6 +91,11 @@ export function html(
     item.checked = null;
     item.data = { hProperties: { className: ["tick"] } };
   });
+  // A page fetches nothing: of a picture its words are shown.
+  visit(copy, ["image", "imageReference"], (node, index, parent) => {
+    const text = { type: "text", value: (node as { alt?: string | null }).alt ?? "" } as const;
+    if (parent && index !== undefined) (parent as Root).children.splice(index, 1, text);
+  });
   visit(copy, "link", (node, index, parent) => {
     const own = ownTarget(node.url);
     if (own === undefined) return;
@@ -117,6 +126,22 @@ export function links({ tree }: Pick<Section, "tree">): readonly ProseLink[] {
   return found;
 }
 
+/** Takes away what is nested deeper than twenty lists or quotes in one another; gives the line where that begins. */
+function cutDeep(top: RootContent): number | undefined {
+  const open: [node: { children?: unknown[]; position?: RootContent["position"] }, depth: number][] = [[top, 0]];
+  let line: number | undefined;
+  for (let next = open.pop(); next; next = open.pop()) {
+    const [node, depth] = next;
+    if (!node.children) continue;
+    if (depth < 40) for (const child of node.children) open.push([child as RootContent, depth + 1]);
+    else {
+      line = Math.min(line ?? Number.POSITIVE_INFINITY, node.position?.start.line ?? 1);
+      node.children = [];
+    }
+  }
+  return line;
+}
+
 /** The places in a section where HTML was written, which no page shows. */
 export function htmlIn({
   tree,
@@ -125,6 +150,17 @@ export function htmlIn({
   visit(tree, "html", ({ value, position }) => {
     if (/^<!--[\s\S]*-->$/.test(value)) return;
     found.push({ text: value, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
+  });
+  return found;
+}
+
+/** The places in a section where a picture was written, which no page shows. */
+export function picturesIn({ tree }: Pick<Section, "tree">): ReturnType<typeof htmlIn> {
+  const found: { text: string; line: number; column: number }[] = [];
+  visit(tree, ["image", "imageReference"], (node) => {
+    const { alt, url, position } = node as { alt?: string | null; url?: string; position?: RootContent["position"] };
+    const text = `![${alt ?? ""}]${url === undefined ? "" : `(${url})`}`;
+    found.push({ text, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
   });
   return found;
 }
@@ -164,7 +200,8 @@ const reader = unified()
     data.fromMarkdownExtensions = [gfmTableFromMarkdown(), gfmTaskListItemFromMarkdown()];
   });
 
-const writer = unified()
+// Marked as pure, so that a browser which only checks prose is not sent what writes it.
+const writer = /* @__PURE__ */ unified()
   .use(remarkRehype)
   .use(rehypeSanitize, {
     ...defaultSchema,

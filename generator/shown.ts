@@ -1,11 +1,11 @@
 import type { Sum } from "./figures.ts";
 import type { Library, Page, PageOf } from "./library.ts";
 import { html, type Section, termsOf, words } from "./prose.ts";
-import { type Kind, kinds } from "./records/index.ts";
+import { type FieldsOf, type Kind, kinds } from "./records/index.ts";
 import { sectionReader } from "./records/sections.ts";
 import { allSums } from "./sums.ts";
 import { sumOf } from "./supply/index.ts";
-import { cited, type Told } from "./told.ts";
+import { cited, labelOf, type Told, toldOf } from "./told.ts";
 
 export type Audience = "customer" | "staff";
 
@@ -108,6 +108,28 @@ export function feeding({ fields }: PageOf<"crops">): "lightly" | "medium" | "st
 export function plantWithin({ fields }: PageOf<"crops">): number | undefined {
   const days = fields.posting && Math.floor(fields.posting.tolerance) - 1;
   return days !== undefined && days > 0 ? days : undefined;
+}
+
+/** What changed in a record, without whose hand it was and what only undoing it asks for. Undefined when nothing is told. */
+export function historyOf({
+  kind,
+  raw,
+  fields,
+}: Page<{ readonly history?: FieldsOf<"crops">["history"] | undefined }>) {
+  const page = { kind, raw } as Page<unknown>;
+  return fields.history?.map(({ by: _by, before: _before, figure, was, now, ...told }) => ({
+    ...told,
+    ...(figure === undefined || now === undefined
+      ? {}
+      : {
+          figure: {
+            path: figure,
+            label: labelOf(page, figure),
+            was: was === undefined ? undefined : toldOf(page, figure, was),
+            now: toldOf(page, figure, now),
+          },
+        }),
+  }));
 }
 
 /** The months in which a crop is sown outdoors, north and south of the equator, `May–Jun`. */

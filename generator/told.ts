@@ -1,8 +1,9 @@
 import type { z } from "zod";
 import * as format from "./format.ts";
-import { basisOf, type Library, type Page, sourceBasis, valueAt } from "./library.ts";
+import { basisOf, type Library, type Page, type PageOf, sourceBasis, valueAt } from "./library.ts";
 import { type Basis, type Sources, sourcesOf } from "./provenance.ts";
 import { Book, kinds } from "./records/index.ts";
+import { readSpan } from "./records/quantity.ts";
 import { leaves, schemaAt, unwrap } from "./records/walk.ts";
 import { unitNamed } from "./science/units.ts";
 
@@ -28,8 +29,10 @@ export interface Told {
 export interface Cited {
   readonly id: string;
   readonly basis: Basis;
-  /** Who wrote it and where it stands; empty for common practice, memory and demo. */
+  /** Who wrote it and where it stands, or what the trial asked; empty for common practice, memory and demo. */
   readonly text: string;
+  /** The trial's id, when it is a trial of the book: then it has a page, for staff. */
+  readonly trial?: string;
 }
 
 /** The figure at `path` of a record, or undefined when it is not recorded. Every figure has a basis: the checker asks for one. */
@@ -93,10 +96,53 @@ function figureLeaves<Fields>(page: Page<Fields>) {
   return [...leaves(schemaOf(page), page.raw)].filter(({ meta }) => meta.figure);
 }
 
-/** A source as its citation, `Both A. (2003), Ten years of hydroponic lettuce research, Rutgers`. */
+/** A figure that a trial gives beside the one that stands, until a second run bears it out. For staff. */
+export interface Provisional {
+  readonly path: string;
+  readonly label: string;
+  /** The figure with its unit, in house style, `8.4–13.3 /week`. */
+  readonly text: string;
+  readonly n: number;
+  /** Of the plants, as it was written. */
+  readonly range: string;
+  readonly trial: string;
+}
+
+/** The trial figures of a crop by the path of the figure that they stand beside; a later change of that figure ends one. */
+export function provisionalOf({
+  kind,
+  raw,
+  fields,
+}: Pick<PageOf<"crops">, "kind" | "raw" | "fields">): Readonly<Record<string, Provisional>> {
+  const { provisional = [], history = [] } = fields;
+  const standing = provisional.filter(
+    ({ figure, on }) => !history.some((entry) => entry.figure === figure && entry.trial && entry.on >= on),
+  );
+  return Object.fromEntries(
+    standing.map(({ figure, says, n, range, trial }) => {
+      const page = { kind, raw } as Page<unknown>;
+      return [
+        figure,
+        { path: figure, label: labelOf(page, figure), text: toldOf(page, figure, says), n, range, trial },
+      ];
+    }),
+  );
+}
+
+/** What the field at `path` would say as a page has it, `10–30/week`, if it said what is `written`; that as it is when it is no figure. */
+export function toldOf<Fields>(page: Pick<Page<Fields>, "kind" | "raw">, path: string, written: string): string {
+  const { unit } = unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta;
+  const read = unit === undefined ? undefined : readSpan(written, unit);
+  if (unit === undefined || !read || "slip" in read) return written;
+  return format.span(read.value, unit, decimalsWritten(written, unit));
+}
+
+/** A source as its citation, `Both A. (2003), Ten years of hydroponic lettuce research, Rutgers`; a trial as its question. */
 export function cited(library: Library, id: string): Cited {
   const basis = sourceBasis(library, id) ?? "memory";
   const source = library.sources.get(id)?.fields;
+  const trial = source ? undefined : library.trials.get(id);
+  if (trial && basis === "own-trial") return { id, basis, text: trial.fields.question, trial: id };
   if (!source) return { id, basis, text: "" };
   const who = source.author ? `${source.author}${source.year ? ` (${source.year})` : ""}` : undefined;
   return { id, basis, text: [who, source.title, source.locator].filter((part) => part !== undefined).join(", ") };

@@ -45,15 +45,22 @@ export function sourcePlace({ basis, cited }: Pick<Told, "basis" | "cited">): st
   return named ? `#from-${named.id}` : `#basis-${words.basis[basis].letter}`;
 }
 
+/** A work behind some figures, with the labels of what it gives; a trial of the book's own has a page. */
+export interface Work {
+  readonly id: string;
+  readonly basis: Basis;
+  readonly text: string;
+  readonly gives: readonly string[];
+  readonly trial?: string | undefined;
+}
+
 /** The works behind some figures, each once, with the labels of what it gives. */
-export function worksBehind(
-  figures: Figures,
-): readonly { readonly id: string; readonly basis: Basis; readonly text: string; readonly gives: readonly string[] }[] {
-  const works = new Map<string, { id: string; basis: Basis; text: string; gives: string[] }>();
+export function worksBehind(figures: Figures): readonly Work[] {
+  const works = new Map<string, Work & { readonly gives: string[] }>();
   for (const figure of Object.values(figures)) {
-    for (const { id, basis, text } of figure.cited) {
+    for (const { id, basis, text, trial } of figure.cited) {
       if (text === "") continue;
-      const work = works.get(id) ?? { id, basis, text, gives: [] };
+      const work = works.get(id) ?? { id, basis, text, gives: [], trial };
       work.gives.push(givenFor(figure));
       works.set(id, work);
     }
@@ -67,7 +74,7 @@ function givenFor(figure: Told): string {
 }
 
 /** The bases that some figures and sums rest on, the strongest first. */
-export function basesOf(figures: Figures, sums: readonly Sum[] = []): readonly Basis[] {
+export function basesOf(figures: Figures, sums: readonly Pick<Sum, "basis">[] = []): readonly Basis[] {
   const used = new Set([...Object.values(figures), ...sums].map(({ basis }) => basis));
   return (Object.keys(words.basis) as Basis[]).filter((basis) => used.has(basis));
 }

@@ -1,5 +1,6 @@
 import { edition, staff } from "./edition.ts";
 import { nameOf } from "./names.ts";
+import { reallyWords } from "./really/words.ts";
 import { fold } from "./search/near.ts";
 import { words } from "./words.ts";
 import { sheets } from "./worksheets.ts";
@@ -18,6 +19,7 @@ const plans = [
   ["/plan/room", words.plan.room],
   ["/plan/feed", words.plan.feed],
   ["/plan/light", words.plan.light],
+  ["/really", reallyWords],
 ] as const;
 
 /** Every name, sign, job and word of the edition, in the order of the alphabet. */

@@ -1,4 +1,5 @@
 import { drawingWords } from "./drawings/words.ts";
+import { editWords } from "./edit/words.ts";
 import { formWords } from "./forms/words.ts";
 import { paperWords } from "./paper/words.ts";
 import { planWords } from "./plan/words.ts";
@@ -121,6 +122,7 @@ export const words = {
   paper: paperWords,
   plan: planWords,
   forms: formWords,
+  edit: editWords,
   skip: "Skip to the card",
   search: { label: "Find", hint: "crop, sign, job or tray code", button: "Find" },
   nav: {
@@ -249,6 +251,12 @@ export const words = {
     sums: "Worked out",
     changed: "What changed on this card",
     changedWas: "was",
+    changedFor: "The trial",
+    trialFigure: (figure: string) => `trial: ${figure},`,
+    trialPlants: (n: number) => `n = ${n}`,
+    trialPage: (word: string) => `${word}: the page of the trial`,
+    trialRange: (range: string) => `Range of the plants: ${range}`,
+    trialAlone: "From one trial",
     batches: "In hand today",
     noBatches: "No open batches.",
     lines: "Drinks from",
@@ -302,6 +310,7 @@ export const words = {
       "tower-map": () => "Tower map",
       labels: (title: string) => `Tray labels: ${title}`,
       "trial-report": () => "Trial report, one page",
+      "data-sheet": () => "Data sheet, a line for each plant",
     } as Readonly<Record<keyof typeof paperWords.kinds, (title: string) => string>>,
   },
   figures: { what: "What", figure: "Figure", from: "Leans on", none: "No figures are recorded." },
@@ -657,6 +666,7 @@ export const words = {
     trials: "What we asked, and what the plants said.",
     sources: "What the figures lean on.",
   },
+  licences: "This book holds work of others. Whose, and under which licence, stands below, as each of them wrote it.",
   count: (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`,
 } as const;
 

@@ -18,6 +18,7 @@ export function canaryFiles(audience: "everyone" | "staff"): readonly VFile[] {
       if ("audience" in fields) fields.audience = audience;
       // An element stands on a bag in one form only, and a total of nitrogen is the sum of its parts.
       if (kind === "salts") fields.analysis = { nNitrate: "7.31 %", K: "19.37 %" };
+      if (kind === "trials") oneTreatment(fields);
       fields[`canaryunknown${kind}${suffix}`] = `canaryunknownvalue${kind}${suffix}`;
       const yaml = stringify(fields);
       return file(
@@ -27,6 +28,17 @@ export function canaryFiles(audience: "everyone" | "staff"): readonly VFile[] {
     }),
   );
   return [file("book.md", `---\n${stringify(fill(Book, "book"))}---\n`), ...files];
+}
+
+/** Values stand in the record or beside it, and whatever names a treatment must name one that was measured. */
+function oneTreatment(fields: Record<string, unknown>): void {
+  delete fields.data;
+  const [treatment] = Object.values(fields.blocks as Record<string, object>).flatMap((block) => Object.keys(block));
+  fields.control = treatment;
+  for (const ports of Object.values(fields.places as Record<string, Record<string, unknown>>))
+    for (const port of Object.keys(ports)) ports[port] = treatment;
+  for (const list of ["deaths", "excluded"])
+    for (const plant of fields[list] as Record<string, unknown>[]) plant.treatment = treatment;
 }
 
 /** Whether a file parses, and what stands in the way if it does not. */
@@ -89,6 +101,7 @@ function plainest(schema: z.ZodType, name: string, meta: FieldMeta): unknown {
     "everyone",
     "20",
     "1S",
+    "canary.csv",
   ];
   const { values, entries } = unwrap(schema).inner!.def as unknown as {
     values?: readonly unknown[];

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { parse, parseDocument } from "yaml";
+import { Lexer, parse, parseDocument } from "yaml";
 import { differsOnlyAt, shapeOf } from "../generator/revise/proof.ts";
+import { scalar } from "../generator/revise/words.ts";
 import { edit, type Path, type Value } from "../generator/revise.ts";
 
 /** What a record's front matter says, as the writer of it meant it. A blank is an empty text. */
@@ -134,15 +135,27 @@ const mapEntry: fc.Arbitrary<Entry> = fc.record({
   indent: fc.constantFrom(1, 2, 4),
   entries: fields(leafEntry),
 });
-const record: fc.Arbitrary<Written> = fc
-  .record({
-    top: fields(fc.oneof(leafEntry, mapEntry), 2),
-    end: fc.constantFrom("\n", "\r\n", "\r"),
-    mark: fc.constantFrom("", "\uFEFF"),
-    body: fc.constantFrom("", "\nText.\n---\na: b\n", "текст\r\nmixed\nends  "),
-    fence: fc.constantFrom("---", "--- "),
-  })
-  .map(written);
+const parts = fc.record({
+  top: fields(fc.oneof(leafEntry, mapEntry), 2),
+  end: fc.constantFrom("\n", "\r\n", "\r"),
+  mark: fc.constantFrom("", "\uFEFF"),
+  body: fc.constantFrom("", "\nText.\n---\na: b\n", "текст\r\nmixed\nends  "),
+  fence: fc.constantFrom("---", "--- "),
+});
+const record: fc.Arbitrary<Written> = parts.map(written);
+/** The same without a remark anywhere. */
+const unremarked: fc.Arbitrary<Written> = parts.map(({ top, ...rest }) => written({ top: top.map(bare), ...rest }));
+
+function bare(field: Field): Field {
+  const { entry } = field;
+  const inner: Entry =
+    entry.is === "map"
+      ? { ...entry, entries: entry.entries.map(bare) }
+      : entry.is === "flow"
+        ? { ...entry, lines: false }
+        : entry;
+  return { ...field, entry: inner, comment: "", above: "" };
+}
 
 /** Writes a record out, and keeps the books while it does. */
 function written({
@@ -257,6 +270,30 @@ function withPut(said: Said, [step, ...rest]: Path, value: Said): Said {
   }
   const map = typeof said === "object" ? said : {};
   return { ...map, [step]: withPut(map[step] ?? "", rest, value) };
+}
+
+/** The same said, without what stands at one path. */
+function without(said: Said, [step, ...rest]: Path): Said {
+  if (Array.isArray(said))
+    return rest.length === 0
+      ? said.toSpliced(Number(step), 1)
+      : said.map((item, place) => (place === step ? without(item, rest) : item));
+  const map = said as { [name: string]: Said };
+  if (rest.length > 0) return { ...map, [step!]: without(map[step!]!, rest) };
+  return Object.fromEntries(Object.entries(map).filter(([name]) => name !== step));
+}
+
+/** The same said, with nothing for a list or a mapping that holds nothing. */
+function blanked(said: Said): Said {
+  if (typeof said !== "object" || said === null) return said ?? "";
+  if (Array.isArray(said)) return said.length === 0 ? "" : said.map(blanked);
+  const fields = Object.entries(said).map(([name, inner]) => [name, blanked(inner)] as const);
+  return fields.length === 0 ? "" : Object.fromEntries(fields);
+}
+
+/** The remarks of a text, by a reader that knows nothing of the editor. */
+function remarksIn(text: string): readonly string[] {
+  return [...new Lexer().lex(text.replaceAll(/\r\n?/g, "\n"))].filter((token) => token.startsWith("#"));
 }
 
 function textOf(revised: ReturnType<typeof edit>): string {
@@ -391,12 +428,12 @@ describe("edit(text, changes) of any record", () => {
   });
 });
 
-describe("edit(text, changes)", () => {
-  const record = (fields: string) => `---\n${fields}\n---\n`;
+const front = (fields: string) => `---\n${fields}\n---\n`;
 
+describe("edit(text, changes)", () => {
   it("puts a move below its neighbours and a closing before what the schema has behind it", () => {
     const order = (path: Path) => (path.length === 0 ? ["code", "moves", "closed", "by", "sources"] : undefined);
-    const before = record(
+    const before = front(
       "code: X # as printed\nmoves:\n    tray: { on: 2027-03-16, plants: 99 }   # by hand\n\n# who\nby: 'JVQ'\nsources:\n  demo: \"*\"",
     );
     expect(
@@ -409,36 +446,36 @@ describe("edit(text, changes)", () => {
         order,
       ),
     ).toEqual({
-      text: record(
+      text: front(
         "code: X # as printed\nmoves:\n    tray: { on: 2027-03-16, plants: 99 }   # by hand\n    mister: { on: 2027-04-01, plants: 95 }\nclosed: 2027-05-02\n\n# who\nby: 'JVQ'\nsources:\n  demo: \"*\"",
       ),
     });
   });
 
   it("makes the mappings that are not there, as deep as the others are", () => {
-    expect(edit(record("a:\n    b: 1"), [{ path: ["cuts", "2027-04-12"], value: "320 g" }])).toEqual({
-      text: record("a:\n    b: 1\ncuts:\n    2027-04-12: 320 g"),
+    expect(edit(front("a:\n    b: 1"), [{ path: ["cuts", "2027-04-12"], value: "320 g" }])).toEqual({
+      text: front("a:\n    b: 1\ncuts:\n    2027-04-12: 320 g"),
     });
   });
 
   it("fills a blank where it stands, before its remark", () => {
     expect(
-      edit(record("a: # not yet\nb: ~"), [
+      edit(front("a: # not yet\nb: ~"), [
         { path: ["a"], value: "1" },
         { path: ["b", "c"], value: "2" },
       ]),
     ).toEqual({
-      text: record("a: 1 # not yet\nb: { c: 2 }"),
+      text: front("a: 1 # not yet\nb: { c: 2 }"),
     });
   });
 
   it("puts a mapping into one that stands field by field", () => {
     expect(
-      edit(record("counted: { on: 2027-03-16, up: 99, by: X }"), [
+      edit(front("counted: { on: 2027-03-16, up: 99, by: X }"), [
         { path: ["counted"], value: { on: "2027-03-17", up: "98" } },
       ]),
     ).toEqual({
-      text: record("counted: { on: 2027-03-17, up: 98, by: X }"),
+      text: front("counted: { on: 2027-03-17, up: 98, by: X }"),
     });
   });
 
@@ -454,18 +491,18 @@ describe("edit(text, changes)", () => {
     ["what cannot be read", "a: [1", ["a"], "cannot be read"],
     ["a field that stands twice", "a: 1\na: 2", ["a"], "cannot be read"],
   ])("refuses %s, with a sentence", (_what, fields, path, words) => {
-    const revised = edit(record(fields), [{ path, value: "9" }]);
+    const revised = edit(front(fields), [{ path, value: "9" }]);
     expect(revised).toHaveProperty("refusal");
     expect((revised as { refusal: string }).refusal).toContain(words);
   });
 
   it("keeps an anchor that nobody uses, and changes the value behind it", () => {
-    expect(edit(record("a: &x 1"), [{ path: ["a"], value: "2" }])).toEqual({ text: record("a: &x 2") });
+    expect(edit(front("a: &x 1"), [{ path: ["a"], value: "2" }])).toEqual({ text: front("a: &x 2") });
   });
 
   it("makes all changes or none", () => {
     expect(
-      edit(record("a: 1\nb: |\n  x"), [
+      edit(front("a: 1\nb: |\n  x"), [
         { path: ["a"], value: "2" },
         { path: ["b"], value: "3" },
       ]),
@@ -475,6 +512,245 @@ describe("edit(text, changes)", () => {
   it("refuses a file without front matter", () => {
     expect(edit("a: 1\n", [{ path: ["a"], value: "2" }])).toHaveProperty("refusal");
     expect(edit("---\n---\n", [{ path: ["a"], value: "2" }])).toHaveProperty("refusal");
+  });
+});
+
+describe("edit(text, changes) that takes out or puts in", { timeout: 60_000 }, () => {
+  const places = ({ scalars, maps, lists }: Written) => [
+    ...scalars.map(({ path }) => path),
+    ...[...maps, ...lists].filter((path) => path.length > 0),
+  ];
+
+  it("takes out any field or item: all else says what it said, every byte that is left stood there before", () => {
+    let gone = 0;
+    fc.assert(
+      fc.property(record, at, (one, which) => {
+        const paths = places(one);
+        fc.pre(paths.length > 0);
+        const path = paths[which % paths.length]!;
+        const revised = edit(one.text, [{ path, remove: true }]);
+        if ("refusal" in revised) return;
+        gone++;
+        expect(onlyPutIn(revised.text, one.text)).toBe(true);
+        expect(blanked(saidBy(revised.text) as Said)).toEqual(blanked(without(one.said as Said, path)));
+        expect(remarksIn(revised.text)).toEqual(remarksIn(one.text));
+      }),
+      { numRuns: 1000 },
+    );
+    // It does not stand by refusing everything: in these records only a remark that would go refuses.
+    expect(gone).toBeGreaterThan(300);
+  });
+
+  it("refuses to take a field out only where a remark would go with it", () => {
+    fc.assert(
+      fc.property(unremarked, at, (one, which) => {
+        const paths = places(one);
+        fc.pre(paths.length > 0 && Object.keys(one.said).length > 1);
+        expect(edit(one.text, [{ path: paths[which % paths.length]!, remove: true }])).toHaveProperty("text");
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it("changes a text there and back to the same bytes, unless it had no quotes and needed them", () => {
+    fc.assert(
+      fc.property(record, at, words, ({ text, scalars, said }, which, value) => {
+        fc.pre(scalars.length > 0 && !/[\r\n]/.test(value) && value.trim() !== "");
+        const { path, style: how } = scalars[which % scalars.length]!;
+        const was = path.reduce<Said>(
+          (inner, step) => (inner as Record<string | number, Said>)[step]!,
+          said as Said,
+        ) as string;
+        const there = textOf(edit(text, [{ path, value, was }]));
+        const back = edit(there, [{ path, value: was, was: value }]);
+        const open = !/[\p{Cc}\p{Cs}\u2028\u2029]/u.test(value + was);
+        const kept = how === "double" || (how === "single" ? open : scalar(value, path.length > 1) === value);
+        if (kept) expect(textOf(back)).toBe(text);
+        else expect(saidBy(textOf(back))).toEqual(said);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it("adds a field to any mapping and takes it out again, to the same bytes", () => {
+    const values: fc.Arbitrary<Value> = fc.oneof(
+      plain,
+      fc.record({ on: plain, up: plain }),
+      fc.array(plain, { minLength: 1, maxLength: 2 }),
+    );
+    fc.assert(
+      fc.property(
+        record,
+        at,
+        values,
+        fc.constantFrom("neu", "新", "2027-04-12"),
+        ({ text, maps, said }, which, value, name) => {
+          const path = [...maps[which % maps.length]!, name];
+          const there = textOf(edit(text, [{ path, value }]));
+          const back = textOf(edit(there, [{ path, remove: true, was: value }]));
+          // Of `{ }` and `{}` the one is made the other.
+          if (/\{ +\}/.test(text)) expect(saidBy(back)).toEqual(said);
+          else expect(back).toBe(text);
+        },
+      ),
+      { numRuns: 1000 },
+    );
+  });
+
+  it("makes what is not there, however deep, and takes all of it out again", () => {
+    fc.assert(
+      fc.property(record, fc.boolean(), ({ text }, deep) => {
+        const path = deep ? ["neu", "tief", "drin"] : ["neu", "drin"];
+        for (const change of [
+          { path, value: "5" },
+          { path: ["neu", 0], value: "5" },
+          { path: ["neu", "l", 0], value: { on: "5" } },
+        ]) {
+          const there = textOf(edit(text, [change]));
+          expect(edit(there, [{ path: change.path, remove: true, was: change.value, emptied: "drop" }])).toEqual({
+            text,
+          });
+        }
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  it("puts an item into a list at any place and takes it out again, to the same bytes", () => {
+    fc.assert(
+      fc.property(record, at, at, plain, ({ text, said, lists }, which, where, value) => {
+        fc.pre(lists.length > 0);
+        const path = lists[which % lists.length]!;
+        const list = path.reduce<Said>((inner, step) => (inner as Record<string, Said>)[step]!, said as Said) as Said[];
+        const place = where % (list.length + 1);
+        const there = textOf(edit(text, [{ path: [...path, place], value, insert: true }]));
+        expect(saidBy(there)).toEqual(withPut(said as Said, path, list.toSpliced(place, 0, value)));
+        expect(onlyPutIn(text, there)).toBe(true);
+        expect(textOf(edit(there, [{ path: [...path, place], remove: true, was: value }]))).toBe(text);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it("takes an item out of a list and puts it back to the same bytes, where it stood on a line of its own or in a row", () => {
+    fc.assert(
+      fc.property(record, at, ({ text, scalars, said }, which) => {
+        const items = scalars.filter(({ path }) => typeof path.at(-1) === "number");
+        fc.pre(items.length > 0);
+        const { path } = items[which % items.length]!;
+        const value = path.reduce<Said>(
+          (inner, step) => (inner as Record<string | number, Said>)[step]!,
+          said as Said,
+        ) as string;
+        const there = edit(text, [{ path, remove: true, was: value }]);
+        const list = path
+          .slice(0, -1)
+          .reduce<Said>((inner, step) => (inner as Record<string, Said>)[step]!, said as Said) as Said[];
+        if ("refusal" in there || list.length === 1) return;
+        const back = textOf(edit(there.text, [{ path, value, insert: true }]));
+        if (/[ ]+(?=\r|\n)/.test(text)) expect(saidBy(back)).toEqual(said);
+        else expect(back).toBe(text);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it("leaves alone what is said again elsewhere by its name, and changes and takes out the rest beside it", () => {
+    fc.assert(
+      fc.property(unremarked, at, at, plain, ({ text, scalars, said }, which, other, value) => {
+        fc.pre(scalars.length > 1);
+        const { path, from } = scalars[which % scalars.length]!;
+        const close = text.replace(/^\uFEFF/, " ").search(/(?<=[\r\n])--- ?[\r\n]/);
+        const end = /\r\n|\r|\n/.exec(text)![0];
+        const named = `${text.slice(0, from)}&name ${text.slice(from, close)}again: *name${end}${text.slice(close)}`;
+        for (const refused of [path, ["again"]]) {
+          expect(edit(named, [{ path: refused, value: "9" }])).toHaveProperty("refusal");
+        }
+        expect(edit(named, [{ path, remove: true }])).toHaveProperty("refusal");
+        const one = scalars[other % scalars.length]!.path;
+        if (one === path) return;
+        const was = one.reduce<Said>((inner, step) => (inner as Record<string | number, Said>)[step]!, said as Said);
+        const there = textOf(edit(named, [{ path: one, value }]));
+        expect(saidBy(there)).toMatchObject(withPut(said as Said, one, value) as object);
+        expect(saidBy(textOf(edit(there, [{ path: one, value: was as string, was: value }])))).toEqual(saidBy(named));
+        const gone = edit(named, [{ path: one, remove: true }]);
+        if ("text" in gone) expect(gone.text).toContain("again: *name");
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it("takes nothing out where something else stands than was said", () => {
+    fc.assert(
+      fc.property(record, at, (one, which) => {
+        const paths = places(one);
+        fc.pre(paths.length > 0);
+        expect(
+          edit(one.text, [{ path: paths[which % paths.length]!, remove: true, was: "never this" }]),
+        ).toHaveProperty("refusal");
+      }),
+      { numRuns: 500 },
+    );
+  });
+
+  it.each([
+    ["a field on its line", "a: 1\nb: 2\nc: 3", ["b"], "a: 1\nc: 3"],
+    ["the last field", "a: 1\nb: 2", ["b"], "a: 1"],
+    ["a mapping with all that is in it", "a: 1\nb:\n  c: 2\n  d: [3,\n    4]\ne: 5", ["b"], "a: 1\ne: 5"],
+    ["a text over several lines", "a: |\n  x\n  y\n\nb: 2", ["a"], "\nb: 2"],
+    ["an item of a list", "a:\n  - x\n  - y\n  - z", ["a", 1], "a:\n  - x\n  - z"],
+    ["a mapping in a list", "a:\n  - on: 1\n    up: 2\n  - on: 3", ["a", 0], "a:\n  - on: 3"],
+    ["the first field behind a hyphen", "a:\n  - on: 1\n    up: 2", ["a", 0, "on"], "a:\n  - up: 2"],
+    ["the first in brackets", "a: [x, y, z]", ["a", 0], "a: [y, z]"],
+    ["one in the middle of brackets", "a: { b: 1, c: 2, d: 3 } # why", ["a", "c"], "a: { b: 1, d: 3 } # why"],
+    ["the last in brackets, before a comma", "a: [x, y,]", ["a", 1], "a: [x,]"],
+    ["the only one in brackets", "a: { b: 1 }\nc: [x]", ["a", "b"], "a: {}\nc: [x]"],
+    ["one in brackets over lines", "a: [x, y,\n    z]", ["a", 2], "a: [x, y]"],
+    ["a value with an anchor of its own", "a: &x 1\nb: 2", ["a"], "b: 2"],
+    ["a remark above it stays", "# why\na: 1\nb: 2", ["a"], "# why\nb: 2"],
+  ] as const)("takes out %s", (_what, before, path, after) => {
+    expect(edit(front(before), [{ path, remove: true }])).toEqual({ text: front(after) });
+  });
+
+  it("writes a mapping as a new item of a list a field a line, and takes all its lines out again", () => {
+    const value = { on: "2027-05-02", what: "a: b", seen: ["x", "y"] };
+    const item = '- on: 2027-05-02\n    what: "a: b"\n    seen: [x, y]';
+    for (const [before, after, place] of [
+      ["a: 1\nz: 2", `a: 1\nhistory:\n  ${item}\nz: 2`, 0],
+      ["history:\n  - on: 1 # first\nz: 2", `history:\n  - on: 1 # first\n  ${item}\nz: 2`, 1],
+      ["history: [x]\nz: 2", 'history: [x, { on: 2027-05-02, what: "a: b", seen: [x, y] }]\nz: 2', 1],
+    ] as const) {
+      const path = ["history", place];
+      const order = () => ["a", "history", "z"];
+      expect(edit(front(before), [{ path, value, lines: true }], order)).toEqual({ text: front(after) });
+      expect(edit(front(after), [{ path, remove: true, was: value, emptied: "drop" }])).toEqual({
+        text: front(before),
+      });
+    }
+  });
+
+  it("takes out what is left with nothing in it when it is asked to, as far as that goes", () => {
+    const path = ["a", "b", 0];
+    const before = front("a:\n  b:\n    - x\nc: 1");
+    expect(edit(before, [{ path, remove: true, emptied: "drop" }])).toEqual({ text: front("c: 1") });
+    expect(edit(before, [{ path, remove: true }])).toEqual({ text: front("a:\n  b:\nc: 1") });
+    expect(edit(front("a: { b: [x], d: 1 }"), [{ path, remove: true, emptied: "drop" }])).toEqual({
+      text: front("a: { d: 1 }"),
+    });
+  });
+
+  it.each([
+    ["a remark beside it", "a: 1 # why\nb: 2", ["a"], "A remark stands beside `a`"],
+    ["a remark inside it", "a:\n  # why\n  b: 1\nc: 2", ["a"], "cannot be taken out here"],
+    ["a remark between brackets", "a: [x, # why\n  y]", ["a", 0], "cannot be taken out here"],
+    ["what is said again elsewhere", "a: &x 1\nb: *x", ["a"], "`a` is named `&x`"],
+    ["something in it that is said again elsewhere", "a:\n  c: &x 1\nb: *x", ["a"], "`a` is named `&x`"],
+    ["what is not there", "a: 1", ["b"], "There is no `b` here"],
+    ["a place past the end of a list", "a: [1]", ["a", 1], "There is no `a.1` here"],
+    ["all that there is", "a: 1", ["a"], "cannot be taken out"],
+  ] as const)("refuses to take out %s, with a sentence", (_what, fields, path, words) => {
+    const revised = edit(front(fields), [{ path, remove: true }]);
+    expect((revised as { refusal: string }).refusal).toContain(words);
   });
 });
 

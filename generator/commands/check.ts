@@ -69,8 +69,10 @@ export function problems(files: readonly VFile[]): readonly Problem[] {
 /** The report that a person reads; one line when there is nothing to say. */
 export function report(files: readonly VFile[]): string {
   const told = files.filter(({ messages }) => messages.length > 0);
-  if (told.length === 0) return `${files.length} records read, nothing wrong`;
+  if (told.length === 0)
+    return `${files.filter(({ path }) => path.endsWith(".md")).length} records read, nothing wrong`;
   for (const { messages } of told)
     messages.sort((a, b) => (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0));
-  return reporter(told, { verbose: true });
+  // Without colours: these are escape sequences, and none passes to the terminal.
+  return reporter(told, { verbose: true, color: false });
 }

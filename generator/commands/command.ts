@@ -3,6 +3,8 @@ export interface World {
   readonly cwd: string;
   readonly out: (text: string) => void;
   readonly err: (text: string) => void;
+  /** Asks whoever sits at the terminal; undefined once they have left. Absent where nobody can be asked. */
+  readonly ask?: (question: string) => Promise<string | undefined>;
 }
 
 /** One verb of the command line. */

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { date } from "./amounts.ts";
+import { count, date } from "./amounts.ts";
 import {
   asMessage,
   everyone,
@@ -8,6 +8,7 @@ import {
   list,
   mapping,
   nobody,
+  reference,
   shaped,
   text,
   word,
@@ -17,11 +18,11 @@ import {
 /** Words of the language that a `sources:` block may use beside the names of source records. */
 export const sourceWords = ["common-practice", "memory", "demo"] as const;
 
-/** Which figures lean on what: a source record or one of {@link sourceWords}, with the paths it covers, or `"*"` for the rest. */
+/** Which figures lean on what: a source record, a trial or one of {@link sourceWords}, with the paths it covers, or `"*"` for the rest. */
 export const sources = () =>
   mapping(z.string(), scope()).meta({
     label: "Where the figures come from",
-    help: 'Name each source once, with the fields it gives. `common-practice: "*"` covers whatever is not named.',
+    help: 'Name each source or trial once, with the fields it gives. `common-practice: "*"` covers whatever is not named.',
     example: 'sources: { common-practice: "*" }',
   });
 
@@ -77,8 +78,40 @@ export const history = () =>
       what: text(),
       why: text(),
       from: text().optional(),
+      figure: text()
+        .meta({ label: "Figure", help: "The field that changed, when one figure did: then it can be undone." })
+        .optional(),
+      was: text().meta({ label: "Was", help: "What it said before, as it was written." }).optional(),
+      now: text().meta({ label: "Now", help: "What it says since, as it was written." }).optional(),
+      trial: reference("trials").meta({ label: "For a trial" }).optional(),
+      before: list(
+        group({
+          source: text().meta({ label: "Source" }),
+          place: count({ within: [1, 1000] }).meta({ label: "Place of the figure in its list" }),
+          line: count({ within: [1, 1000] })
+            .meta({ label: "Place of the source among the sources, when it went out with the figure" })
+            .optional(),
+        }),
+      )
+        .meta({ label: "Gave it before", help: "The sources that gave the figure by name, to put it back to them." })
+        .optional(),
+      by: initials().optional(),
     }),
   ).meta({ label: "What changed and why" });
+
+/** Figures that one good run of a trial gives, beside those that stand: not yet our own, and not for customers. */
+export const provisional = () =>
+  list(
+    group({
+      figure: text().meta({ label: "Figure" }),
+      says: text().meta({ label: "Trial figure" }),
+      n: count({ within: [1, 1_000_000] }).meta({ label: "Plants" }),
+      range: text().meta({ label: "Range of the plants" }),
+      on: date().meta({ label: "Written on" }),
+      trial: reference("trials").meta({ label: "Trial" }),
+      by: initials().optional(),
+    }),
+  ).meta({ label: "Trial figures, provisional", reader: "staff" });
 
 /** Who may read a record. Staff when it is not said. */
 export const audience = () => everyone(word(["everyone", "staff"])).meta({ label: "Audience" });

@@ -1,6 +1,17 @@
 import type { z } from "zod";
 import { amount, count, months, span } from "./amounts.ts";
-import { audience, borrowed, elsewhere, findings, history, initials, notes, reviewed, sources } from "./common.ts";
+import {
+  audience,
+  borrowed,
+  elsewhere,
+  findings,
+  history,
+  initials,
+  notes,
+  provisional,
+  reviewed,
+  sources,
+} from "./common.ts";
 import {
   type Complain,
   everyone,
@@ -310,6 +321,7 @@ const Fields = group({
   elsewhere: elsewhere().optional(),
   findings: findings().optional(),
   notes: notes().optional(),
+  provisional: provisional().optional(),
   history: history().optional(),
   sources: sources(),
 });

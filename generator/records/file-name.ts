@@ -5,12 +5,7 @@ import { at } from "./messages.ts";
 export function sayName(file: VFile): boolean {
   const stem = file.stem ?? "";
   if (/^[a-z0-9]+(-[a-z0-9]+)*$/.test(stem)) return true;
-  const better = stem
-    .normalize("NFKD")
-    .replace(/\p{M}/gu, "")
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "");
+  const better = asName(stem);
   at(file, 1, {
     rule: "file-name",
     written: file.basename ?? "",
@@ -20,4 +15,14 @@ export function sayName(file: VFile): boolean {
       : "The name is the record's address.",
   });
   return false;
+}
+
+/** A text as a file's name: small letters, digits and hyphens; empty when none of it can be written so. */
+export function asName(text: string): string {
+  return text
+    .normalize("NFKD")
+    .replace(/\p{M}/gu, "")
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "");
 }

@@ -13,6 +13,7 @@ import {
   visit,
   type YAMLError,
 } from "yaml";
+import { deepLine, isTooLong } from "./bounds.ts";
 import { at, type Slip, tell } from "./messages.ts";
 import { type PointAt, pointsIn, type Spot } from "./places.ts";
 
@@ -27,9 +28,9 @@ export interface Split {
 
 /** The front matter between two `---` lines, and the Markdown below it; undefined once it is told why there is none. */
 export function splitFrontMatter(file: VFile): Split | undefined {
-  const lines = String(file)
-    .replace(/^\uFEFF/, "")
-    .split(/\r\n|\r|\n/);
+  const text = String(file).replace(/^\uFEFF/, "");
+  if (isTooLong(file, text, "record")) return undefined;
+  const lines = text.split(/\r\n|\r|\n/);
   const unreadable = lines.findIndex((line) => line.includes("\0") || line.includes("\uFFFD"));
   if (unreadable >= 0) {
     at(file, unreadable + 1, {
@@ -59,10 +60,13 @@ export function splitFrontMatter(file: VFile): Split | undefined {
     });
     return undefined;
   }
+  const yaml = `${lines.slice(1, close).join("\n")}\n`;
+  const body = lines.slice(close + 1).join("\n");
+  if (isTooLong(file, yaml, "front matter") || isTooLong(file, body, "text")) return undefined;
   return {
     lines,
-    yaml: `${lines.slice(1, close).join("\n")}\n`,
-    body: lines.slice(close + 1).join("\n"),
+    yaml,
+    body,
     bodyLine: close + 1,
   };
 }
@@ -86,8 +90,8 @@ export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatte
     const column = start.column + Math.max(0, Math.min(length, most));
     tell(file, slip, { start, end: { ...start, column } }, path);
   };
-  if (!found) {
-    at(file, 2, tooDeep);
+  if (typeof found === "number") {
+    at(file, found, tooDeep);
     return undefined;
   }
   const { document, openers } = found;
@@ -127,8 +131,10 @@ interface Parsed {
   readonly openers: readonly number[];
 }
 
-/** The tree of the YAML, every scalar as its text; undefined when it is nested past the reader's depth. */
-function parsed(yaml: string): Parsed | undefined {
+/** The tree of the YAML, every scalar as its text; the line of the file where it is nested past the reader's depth. */
+function parsed(yaml: string): Parsed | number {
+  const deep = deepLine(yaml);
+  if (deep !== undefined) return deep;
   try {
     const document = parseDocument(yaml, { schema: "failsafe", uniqueKeys: false, prettyErrors: false });
     const openers: number[] = [];
@@ -141,7 +147,7 @@ function parsed(yaml: string): Parsed | undefined {
       });
     return { document, openers };
   } catch (error) {
-    if (error instanceof RangeError) return undefined;
+    if (error instanceof RangeError) return 2;
     throw error;
   }
 }

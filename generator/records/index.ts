@@ -2,8 +2,9 @@ import type { z } from "zod";
 import { Crop } from "./crop.ts";
 import { Feed, Salt, Water } from "./feed.ts";
 import { Gear } from "./gear.ts";
+import { Trial } from "./trial.ts";
 import { Guide, News, Source, Term } from "./words.ts";
-import { Batch, Lot, Order, Trial } from "./yard.ts";
+import { Batch, Lot, Order } from "./yard.ts";
 
 /** Every kind of record: the folder that it is in, and its schema. `book.md` stands beside them. */
 export const kinds = {
@@ -25,5 +26,6 @@ export const kinds = {
 export type Kind = keyof typeof kinds;
 export type FieldsOf<K extends Kind> = z.output<(typeof kinds)[K]>;
 
-export { type Entry, type Path, parse, type Reading, read } from "./parse.ts";
+export { type Entry, type Join, type Path, parse, type Reading, read } from "./parse.ts";
+export { dataName } from "./trial.ts";
 export { Book } from "./yard.ts";

@@ -75,16 +75,31 @@ export const rules = {
   "count-over": "error",
   "citation-missing": "error",
   "publish-incomplete": "error",
+  "trial-data": "error",
+  "trial-treatment": "error",
+  // Measurements beside a trial
+  "data-missing": "error",
+  "data-unread": "warning",
+  "data-syntax": "error",
+  "data-column": "error",
+  "data-row": "error",
+  "data-blank": "error",
+  "data-reason": "error",
+  "data-place": "error",
+  "data-twice": "warning",
   // Prose
   "section-unknown": "info",
   "section-twice": "error",
   "section-long": "warning",
   "html-in-prose": "warning",
+  "picture-in-prose": "warning",
+  "prose-deep": "error",
   "link-broken": "error",
   "claim-made": "warning",
   // Where values come from
   "source-path-unknown": "error",
   "source-unknown": "error",
+  "source-unclear": "error",
   "figure-unsourced": "error",
   "note-path-unknown": "error",
   // Between records
@@ -111,6 +126,10 @@ export const rules = {
   "code-crop": "error",
   "code-date": "error",
   "crop-retired": "warning",
+  "trial-figure": "error",
+  "trial-repeats": "error",
+  "trial-port": "error",
+  "trial-waiting": "warning",
 } as const satisfies Readonly<Record<string, Severity>>;
 
 export type Rule = keyof typeof rules;

@@ -39,14 +39,26 @@ export function parse<Schema extends z.ZodType>(file: VFile, schema: Schema): En
   return read(file, schema)?.whole;
 }
 
-/** The same, and gives what can be read when an error stops the rest; undefined when there are no fields at all. */
-export function read<Schema extends z.ZodType>(file: VFile, schema: Schema): Reading<z.output<Schema>> | undefined {
+/** Puts what stands in a file beside a record into its front matter, and says what is wrong there in that file. */
+export type Join = (raw: Entry["raw"], say: Say) => Pick<Entry, "raw" | "say">;
+
+/**
+ * The same, and gives what can be read when an error stops the rest; undefined when there are no fields at all. What
+ * `join` puts in is checked as if it had been written in the record.
+ */
+export function read<Schema extends z.ZodType>(
+  file: VFile,
+  schema: Schema,
+  join: Join = (raw, say) => ({ raw, say }),
+): Reading<z.output<Schema>> | undefined {
   const split = splitFrontMatter(file);
   const front = split && readFrontMatter(file, split);
   if (!front) return undefined;
-  const say = sayAt(file, front.spots, front.pointAt);
   const blanks: Path[] = [];
-  const raw = (withoutBlanks(front.data, [], blanks) ?? {}) as Entry["raw"];
+  const { raw, say } = join(
+    (withoutBlanks(front.data, [], blanks) ?? {}) as Entry["raw"],
+    sayAt(file, front.spots, front.pointAt),
+  );
   const { kind, data } = settled(schema, raw, say);
   const told = new Set<string>();
   const known = withoutUnnamed(kind, data, say, told);

@@ -7,6 +7,8 @@ import type { FigureUnit } from "./quantity.ts";
  * Only asked about text that is not a figure as it stands. `expected` is what would do where a trap does not say.
  */
 export function trapIn(text: string, unit: FigureUnit, expected: string): Slip | undefined {
+  // What is as long as this is no figure, and whoever reads the note need not read it twice.
+  if (text.length > 120) return undefined;
   for (const { when, only, slip } of traps) {
     if (only && only !== quantityOf(unit)) continue;
     const match = when.exec(text);

@@ -1,6 +1,6 @@
 import type { z } from "zod";
 import { count, date } from "./amounts.ts";
-import { audience, history, initials } from "./common.ts";
+import { audience, history, initials, sources } from "./common.ts";
 import {
   type Complain,
   everyone,
@@ -40,6 +40,9 @@ export const Source = sensible(
 );
 export type Source = z.output<typeof Source>;
 
+/** What of a yard's own records can stand beside a rule of thumb. */
+export const besideRules = ["water", "days", "weight", "mister"] as const;
+
 /** How we do things here. */
 export const Guide = group({
   title: everyone(text()).meta({ label: "Title" }),
@@ -53,9 +56,16 @@ export const Guide = group({
   summary: everyone(text()).meta({ label: "In short" }),
   search: everyone(list(text())).meta({ label: "Also found by" }).optional(),
   cautions: everyone(mapping(text(), text())).meta({ label: "Before you start" }).optional(),
+  rules: mapping(text(), rule())
+    .meta({
+      label: "Rules of thumb",
+      help: "Each under a short name of your own, with what of the yard stands beside it.",
+    })
+    .optional(),
   reviewed: date().meta({ label: "Last reviewed" }).optional(),
   by: initials().optional(),
   history: history().optional(),
+  sources: sources().optional(),
 });
 export type Guide = z.output<typeof Guide>;
 
@@ -79,6 +89,19 @@ export const News = group({
   by: nobody(text()).meta({ label: "By", reader: "nobody" }).optional(),
 });
 export type News = z.output<typeof News>;
+
+/** What people say of growing, and which of the yard's own figures stand beside it. */
+function rule() {
+  return group({
+    says: text().meta({ label: "People say" }),
+    against: text()
+      .meta({ label: "Compared with", help: "What one would have to grow here as well to tell." })
+      .optional(),
+    beside: word(besideRules)
+      .meta({ label: "Beside it", help: "The yard's own figures that come nearest." })
+      .optional(),
+  });
+}
 
 /** Asks for what makes a source something that one can look up. */
 function cited(

@@ -1,6 +1,6 @@
 import type { z } from "zod";
 import { type PlainDate, weekdays } from "../science/calendar.ts";
-import { amount, count, date, measured } from "./amounts.ts";
+import { amount, count, date } from "./amounts.ts";
 import { initials, notes, sources } from "./common.ts";
 import { stageNames } from "./crop.ts";
 import {
@@ -144,38 +144,6 @@ export const Order = sensible(
   ({ from, to }, complain) => notBefore({ path: ["from"], day: from }, { path: ["to"], day: to }, complain),
 );
 export type Order = z.output<typeof Order>;
-
-/** A question put to plants, and what they answered. */
-export const Trial = sensible(
-  group({
-    question: text().meta({ label: "Question" }),
-    crop: reference("crops").meta({ label: "Crop" }),
-    worthwhile: text().meta({
-      label: "Worthwhile difference",
-      help: "Agreed before sowing: the least that would change your mind.",
-    }),
-    measure: text().meta({ label: "Measured" }),
-    through: word(["plant", "feed"]).meta({
-      label: "Treatment reaches them through",
-      help: "`feed` for anything in the water: then the unit is a tower fed apart.",
-    }),
-    isolated: count({ within: [0, 1000] })
-      .meta({ label: "Towers fed apart" })
-      .optional(),
-    started: date().meta({ label: "Started" }),
-    stop: date().meta({ label: "Stops on" }),
-    blocks: mapping(text(), mapping(text(), list(measured())))
-      .meta({ label: "Measured, by block and treatment" })
-      .optional(),
-    incidents: list(text()).meta({ label: "What went wrong" }).optional(),
-    signed: nobody(text()).meta({ label: "Edible parts signed by", reader: "nobody" }).optional(),
-    decision: text().meta({ label: "Decision" }).optional(),
-    sources: sources(),
-  }),
-  ({ started, stop }, complain) =>
-    notBefore({ path: ["started"], day: started }, { path: ["stop"], day: stop }, complain),
-);
-export type Trial = z.output<typeof Trial>;
 
 /** Light outdoors by month. */
 function lightByMonth() {

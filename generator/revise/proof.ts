@@ -56,7 +56,59 @@ export function differsOnlyAt(before: Shape | undefined, after: Shape, [step, ..
   return below(old[place]?.[1], now[0]![1]);
 }
 
-function says(shape: Shape, value: Value): boolean {
+/** Whether `after` has `value` put into a list at `path`, before what stood there, and in all else says what `before` said. */
+export function insertedAt(before: Shape, after: Shape, path: Path, value: Value): boolean {
+  return within(before, after, path, (old, now, place) => {
+    if (now.is !== "list" || typeof place !== "number") return false;
+    const items = old.is === "list" ? old.items : [];
+    const put = now.items[place];
+    return put !== undefined && says(put, value) && same(items, now.items.toSpliced(place, 1));
+  });
+}
+
+/** Whether what stood at `path` is gone in `after`, and all else says what it said. What it was the last of may be blank. */
+export function removedAt(before: Shape, after: Shape, path: Path): boolean {
+  return within(before, after, path, (old, now, step) => {
+    if (old.is !== "list" && old.is !== "map") return false;
+    const place = old.is === "list" ? Number(step) : old.items.findIndex(([key]) => isNamed(key, step));
+    if (!(place in old.items)) return false;
+    const left = old.items.toSpliced(place, 1);
+    return now.is === "blank" ? left.length === 0 : now.is === old.is && same(left, now.items);
+  });
+}
+
+/** Whether all is the same but for what is in the list or mapping that the last step is a part of, and `check` holds of that. */
+function within(
+  before: Shape,
+  after: Shape,
+  path: Path,
+  check: (old: Shape, now: Shape, step: string | number) => boolean,
+): boolean {
+  const [step, ...rest] = path;
+  if (step === undefined) return false;
+  if (rest.length === 0)
+    return (after.is === "blank" || markOf(before) === markOf(after)) && check(before, after, step);
+  if (before.is === "list") {
+    if (after.is !== "list" || markOf(before) !== markOf(after) || after.items.length !== before.items.length)
+      return false;
+    return before.items.every((old, place) =>
+      place === step ? within(old, after.items[place]!, rest, check) : same(old, after.items[place]),
+    );
+  }
+  if (before.is !== "map" || after.is !== "map" || markOf(before) !== markOf(after)) return false;
+  if (after.items.length !== before.items.length) return false;
+  return before.items.every(([key, old], place) => {
+    const [keyNow, now] = after.items[place]!;
+    return same(key, keyNow) && (isNamed(key, step) ? within(old, now, rest, check) : same(old, now));
+  });
+}
+
+function isNamed(key: Shape, step: string | number): boolean {
+  return key.is === "text" && key.text === String(step);
+}
+
+/** Whether a node says a value, however it is laid out. */
+export function says(shape: Shape, value: Value): boolean {
   if (typeof value === "string") return shape.is === "text" && shape.text === value;
   if (Array.isArray(value))
     return (

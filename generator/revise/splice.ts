@@ -14,7 +14,7 @@ import {
 import type { Change, Order, Path, Value } from "../revise.ts";
 import type { Front } from "./front.ts";
 import { isBlank } from "./proof.ts";
-import { inline, inStyle, key } from "./words.ts";
+import { inline, inStyle, itemLines, key } from "./words.ts";
 
 /** A stretch of the front matter and what is put in its place. */
 export interface Splice {
@@ -23,10 +23,10 @@ export interface Splice {
   readonly put: string;
 }
 
-type Refusal = { readonly refusal: string };
+export type Refusal = { readonly refusal: string };
 
 /** What must be put where so that a field says a value, or why that cannot be. */
-export function spliceOf(front: Front, { path, value, was }: Change, order: Order): Splice | Refusal {
+export function spliceOf(front: Front, { path, value, was, insert, lines }: Change, order: Order): Splice | Refusal {
   const { document } = front;
   if (path.length === 0) return { refusal: "Nothing says which field is to be changed" };
   if (!isMap(document.contents)) return { refusal: "The file has no fields yet. Write the first by hand" };
@@ -40,14 +40,18 @@ export function spliceOf(front: Front, { path, value, was }: Change, order: Orde
     inFlow ||= isCollection(node) && node.flow === true;
     const rest = path.slice(index);
     if (isBlank(node)) return was === undefined ? filled(front, node, nest(rest, value), inFlow) : changed(path, was);
+    if (insert && rest.length === 1 && isSeq(node) && typeof step === "number" && step < node.items.length)
+      return inserted(front, node, step, value, inFlow);
     const next = isMap(node) || isSeq(node) ? childOf(node, step) : undefined;
     if (next) {
       node = next.node;
       continue;
     }
     if (was !== undefined) return changed(path, was);
-    if (isMap(node) && typeof step === "string") return added(front, node, rest, value, order(here), inFlow);
-    if (isSeq(node) && step === node.items.length) return appended(front, node, nest(rest.slice(1), value), inFlow);
+    if (isMap(node) && typeof step === "string")
+      return added(front, node, { path: rest, value, lines }, order(here), inFlow);
+    if (isSeq(node) && step === node.items.length)
+      return appended(front, node, nest(rest.slice(1), value), inFlow, lines);
     return { refusal: `\`${here.join(".")}\` does not hold a field \`${step}\`, and none can be put there` };
   }
   const held = heldBack(node, used, path);
@@ -64,14 +68,14 @@ export function lookUp(document: Document.Parsed, path: Path): unknown {
   );
 }
 
-function childOf(node: YAMLMap | YAMLSeq, step: string | number): { readonly node: unknown } | undefined {
+export function childOf(node: YAMLMap | YAMLSeq, step: string | number): { readonly node: unknown } | undefined {
   if (isSeq(node)) return typeof step === "number" && step in node.items ? { node: node.items[step] } : undefined;
   const pair = node.items.find(({ key }) => isScalar(key) && String(key.value) === String(step));
   return pair && { node: pair.value };
 }
 
 /** Why a value may not be changed although it stands here: somewhere else the same is said by its name. */
-function heldBack(node: unknown, used: ReadonlySet<string>, path: Path): Refusal | undefined {
+export function heldBack(node: unknown, used: ReadonlySet<string>, path: Path): Refusal | undefined {
   const name = `\`${path.join(".")}\``;
   if (isAlias(node))
     return {
@@ -84,13 +88,13 @@ function heldBack(node: unknown, used: ReadonlySet<string>, path: Path): Refusal
   };
 }
 
-function aliasesIn(document: Document.Parsed): ReadonlySet<string> {
+export function aliasesIn(document: Document.Parsed): ReadonlySet<string> {
   const found = new Set<string>();
   visit(document, { Alias: (_key, { source }) => void found.add(source) });
   return found;
 }
 
-function changed(path: Path, was: string, now?: string): Refusal {
+export function changed(path: Path, was: string, now?: string): Refusal {
   return {
     refusal: `\`${path.join(".")}\` says ${now === undefined ? "nothing" : `\`${now}\``} and not \`${was}\`: it was changed meanwhile. Look at it once more`,
   };
@@ -127,8 +131,7 @@ function nest(path: Path, value: Value): Value {
 function added(
   front: Front,
   map: YAMLMap,
-  path: Path,
-  value: Value,
+  { path, value, lines: apart }: Pick<Change, "path" | "value"> & { readonly lines: true | undefined },
   order: readonly string[] | undefined,
   inFlow: boolean,
 ): Splice | Refusal {
@@ -147,17 +150,38 @@ function added(
   const lines = [name, ...(names as readonly string[])].map(
     (step, depth) => `${" ".repeat(indent + depth * deeper)}${key(step, false)}:`,
   );
-  lines.push(`${lines.pop()} ${inline(last, false)}`);
+  if (apart && Array.isArray(last)) {
+    const under = " ".repeat(indent + (lines.length - 1) * deeper + 2);
+    lines.push(...last.flatMap(itemLines).map((line) => `${under}${line}`));
+  } else lines.push(`${lines.pop()} ${inline(last, false)}`);
   const first = before === undefined ? startOfLine(front, items[0]!) : undefined;
   return newLines(front, first ?? endOf(items[before ?? 0]!), first !== undefined, lines);
 }
 
-function appended(front: Front, list: YAMLSeq, value: Value, inFlow: boolean): Splice | Refusal {
+function appended(front: Front, list: YAMLSeq, value: Value, inFlow: boolean, apart?: true): Splice | Refusal {
   const last = list.items.length - 1;
   if (inFlow || list.flow) return intoBrackets(list, last, inline(value, true));
-  return newLines(front, endOf(list.items[last] as Node), false, [
-    `${" ".repeat(indentOf(list))}- ${inline(value, false)}`,
-  ]);
+  const item = apart ? itemLines(value) : [`- ${inline(value, false)}`];
+  const indent = " ".repeat(indentOf(list));
+  return newLines(
+    front,
+    endOf(list.items[last] as Node),
+    false,
+    item.map((line) => `${indent}${line}`),
+  );
+}
+
+/** Puts an item before one that stands in a list. */
+function inserted(front: Front, list: YAMLSeq, place: number, value: Value, inFlow: boolean): Splice | Refusal {
+  const item = inline(value, inFlow || list.flow === true);
+  if (inFlow || list.flow) {
+    if (place > 0) return intoBrackets(list, place - 1, item);
+    const from = startOf(list, 0);
+    return { from, to: from, put: `${item}, ` };
+  }
+  const start = lineBefore(front, startOf(list, place));
+  if (start === undefined) return { refusal: "The first item stands behind something else. Change it by hand" };
+  return newLines(front, start, true, [`${" ".repeat(indentOf(list))}- ${item}`]);
 }
 
 /** After which of the fields a new one stands: the closest that comes before it, else the last; undefined for before all. */
@@ -169,10 +193,9 @@ function placeFor(name: string, items: readonly Pair<Node, Node | null>[], order
   return closest < 0 ? undefined : places.lastIndexOf(closest);
 }
 
-/** Puts an item into a list or a mapping in brackets, after one that stands there. */
+/** Puts an item into a list or a mapping in brackets, after one that stands there; a comma behind the last stays the last. */
 function intoBrackets(around: YAMLMap | YAMLSeq, after: number, item: string): Splice | Refusal {
   const [from] = around.range!;
-  const token = around.srcToken;
   if (around.items.length === 0) {
     const close = (around.range![1] ?? from) - 1;
     const gap = close === from + 1 ? " " : "";
@@ -180,10 +203,6 @@ function intoBrackets(around: YAMLMap | YAMLSeq, after: number, item: string): S
       ? { from: from + 1, to: from + 1, put: ` ${item}${gap}` }
       : { from: from + 1, to: from + 1, put: item };
   }
-  const last = token?.type === "flow-collection" ? token.items.at(-1) : undefined;
-  const comma = last && !last.key && !last.value ? last.start.find(({ type }) => type === "comma") : undefined;
-  if (comma && after === around.items.length - 1)
-    return { from: comma.offset + 1, to: comma.offset + 1, put: ` ${item}` };
   const end = endOf(around.items[after] as Node | Pair<Node, Node | null>);
   return { from: end, to: end, put: `, ${item}` };
 }
@@ -198,7 +217,7 @@ function newLines(front: Front, place: number, above: boolean, lines: readonly s
 }
 
 /** Where the last sign of a field or a value stands. */
-function endOf(item: Node | Pair<Node, Node | null> | null): number {
+export function endOf(item: Node | Pair<Node, Node | null> | null): number {
   if (item === null) return 0;
   if ("key" in item) {
     const key = item.key?.range?.[1] ?? 0;
@@ -208,9 +227,25 @@ function endOf(item: Node | Pair<Node, Node | null> | null): number {
   return last ? endOf(last) : (item.range?.[1] ?? 0);
 }
 
+/** Where the first sign of an item stands: the hyphen of a list's, the mark before a value, or the name of a field. */
+export function startOf(around: YAMLMap | YAMLSeq, place: number): number {
+  const token = around.srcToken;
+  const items =
+    token && "items" in token ? token.items.filter(({ key, value, sep }) => key || value || sep?.length) : [];
+  const marks = items.length === around.items.length ? items[place]!.start : [];
+  const mark = marks.find(({ type }) => ["seq-item-ind", "explicit-key-ind", "anchor", "tag"].includes(type));
+  if (mark) return mark.offset;
+  const item = around.items[place] as Node | Pair<Node, Node | null>;
+  return ("key" in item ? item.key?.range?.[0] : item.range?.[0]) ?? 0;
+}
+
 /** The start of the line on which a field begins, when nothing else stands before it there. */
-function startOfLine({ yaml }: Front, { key }: Pair<Node, Node | null>): number | undefined {
-  const from = key.range![0];
+function startOfLine(front: Front, { key }: Pair<Node, Node | null>): number | undefined {
+  return lineBefore(front, key.range![0]);
+}
+
+/** The start of the line that a place is on, when nothing stands before it there. */
+export function lineBefore({ yaml }: Front, from: number): number | undefined {
   const start = yaml.lastIndexOf("\n", from - 1) + 1;
   return yaml.slice(start, from).trim() === "" ? start : undefined;
 }

@@ -10,6 +10,15 @@ export function inline(value: Value, inFlow: boolean): string {
   return fields.length === 0 ? "{}" : `{ ${fields.join(", ")} }`;
 }
 
+/** An item of a list on lines of its own: of a mapping a field a line. */
+export function itemLines(value: Value): readonly string[] {
+  if (typeof value === "string" || Array.isArray(value) || Object.keys(value).length === 0)
+    return [`- ${inline(value, false)}`];
+  return Object.entries(value).map(
+    ([name, inner], index) => `${index === 0 ? "-" : " "} ${key(name, false)}: ${inline(inner, false)}`,
+  );
+}
+
 /** A text as YAML reads it back: bare where that will do, else in double quotes. */
 export function scalar(text: string, inFlow = false): string {
   return readsBack(text, inFlow ? `{ k: ${text} }` : `k: ${text}`, "value") ? text : JSON.stringify(text);

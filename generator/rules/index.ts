@@ -5,6 +5,7 @@ import { checkLines } from "./lines.ts";
 import { checkProse } from "./prose.ts";
 import { checkNames, checkReferences } from "./references.ts";
 import { checkSources } from "./sources.ts";
+import { checkTrials } from "./trials.ts";
 import { checkTubs } from "./tubs.ts";
 
 export type { Drafts, Known } from "./drafts.ts";
@@ -21,4 +22,5 @@ export function checkLibrary(drafts: Drafts, known: Known): void {
   checkLines(drafts);
   checkTubs(drafts);
   checkBatches(drafts);
+  checkTrials(drafts);
 }

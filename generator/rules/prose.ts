@@ -1,6 +1,6 @@
 import { visit } from "unist-util-visit";
 import { sectionsOf } from "../library.ts";
-import { htmlIn, type Section, words } from "../prose.ts";
+import { htmlIn, picturesIn, type Section, words } from "../prose.ts";
 import { type Kind, kinds } from "../records/index.ts";
 import { at } from "../records/messages.ts";
 import { nearest } from "../records/nearest.ts";
@@ -15,7 +15,7 @@ export function checkProse(draft: Draft, drafts: Drafts, known: Known): void {
   sayHeadings(draft, sections);
   for (const section of sections) {
     const open = isOpen(draft) && draft.kind !== "book" && sectionReader(draft.kind, section.heading) === "everyone";
-    sayHtml(draft, section);
+    sayUnshown(draft, section);
     sayLinks(draft, section, open, drafts, known);
     if (open) sayClaimsInText(draft, section);
   }
@@ -60,7 +60,27 @@ function sayHeadings({ kind, file, bodyLine, ...draft }: Draft, sections: readon
   }
 }
 
-function sayHtml({ file, bodyLine }: Draft, section: Section): void {
+/** Tells what no page shows: HTML, pictures, and what is nested too deep to be read. */
+function sayUnshown({ file, bodyLine }: Draft, section: Section): void {
+  if (section.deep !== undefined)
+    at(file, bodyLine + section.deep, {
+      rule: "prose-deep",
+      written: "lists or quotes in one another",
+      expected: "a few at most",
+      note: "Nobody can follow it, and no page shows it.",
+    });
+  for (const { text, line, column } of picturesIn(section))
+    at(
+      file,
+      bodyLine + line,
+      {
+        rule: "picture-in-prose",
+        written: text,
+        expected: "words",
+        note: "Pages show drawings of their own and fetch no pictures: of this one they show its words alone.",
+      },
+      column,
+    );
   for (const { text, line, column } of htmlIn(section)) {
     at(
       file,
@@ -84,7 +104,7 @@ function sayLinks(draft: Draft, { tree }: Section, open: boolean, { records }: D
       readonly url: string;
       readonly position?: { readonly start: Point; readonly end: Point };
     };
-    if (/^(?:[a-z][a-z0-9+.-]*:|#|\/\/)/i.test(url)) return;
+    if (/^(?:https?:|mailto:|#)/i.test(url)) return;
     const { line, column } = position?.start ?? { line: 1, column: 1 };
     const length = position?.end.line === line ? position.end.column - column : 0;
     const [, folder = "", name = ""] = /^\.{0,2}\/?([a-z]+)\/([^/#?:]+?)(?:\.md)?$/.exec(url) ?? [];

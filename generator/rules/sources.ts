@@ -1,9 +1,11 @@
+import type { z } from "zod";
 import { type Sources, sourcesOf } from "../provenance.ts";
 import { sourceWords } from "../records/common.ts";
 import type { Path } from "../records/index.ts";
 import { ticked } from "../records/messages.ts";
 import { nearest } from "../records/nearest.ts";
-import { fieldNames, leaves } from "../records/walk.ts";
+import { readSpan } from "../records/quantity.ts";
+import { fieldNames, leaves, partsOf, schemaAt, unwrap } from "../records/walk.ts";
 import type { Draft, Known } from "./drafts.ts";
 
 /** Asks that every figure of a record has a source, and that every source and every note is about something. */
@@ -15,6 +17,7 @@ export function checkSources(draft: Draft, known: Known): void {
     if (isMapping(about) && fieldNames(schema, raw).includes(beside)) sayNotes(draft, beside, about, paths);
   }
   for (const beside of ["elsewhere", "findings"] as const) sayAsides(draft, beside, paths, known);
+  sayProvisional(draft);
   if (!isMapping(fields.sources) || !fieldNames(schema, raw).includes("sources")) return;
   const sources = fields.sources as Sources;
   for (const [name, covered] of Object.entries(sources)) {
@@ -31,13 +34,24 @@ function saySource(
   path: Path = ["sources", name],
   on: "key" | "value" = "key",
 ): void {
-  const names = [...sourceWords, ...known.sources];
+  const word = (sourceWords as readonly string[]).includes(name);
+  if (known.trials.has(name) && (word || known.sources.has(name))) {
+    say(path, {
+      rule: "source-unclear",
+      written: name,
+      expected: "a name that means one thing",
+      note: `\`trials/${name}.md\` is called so, and ${word ? "it is a word for what a figure rests on" : `\`sources/${name}.md\` as well`}. Give the trial another name.`,
+      ...(on === "key" ? { on } : {}),
+    });
+    return;
+  }
+  const names = [...sourceWords, ...known.sources, ...known.trials];
   if (names.includes(name)) return;
   const near = nearest(name, names);
   say(path, {
     rule: "source-unknown",
     written: name,
-    expected: `a file of \`sources/\`, or one of the words ${ticked(sourceWords)}`,
+    expected: `a file of \`sources/\` or \`trials/\`, or one of the words ${ticked(sourceWords)}`,
     note: near
       ? `Did you mean \`${near}\`?`
       : `Write \`sources/${name}.md\`, which says what it is and where it stands.`,
@@ -60,6 +74,29 @@ function sayAsides(draft: Draft, beside: "elsewhere" | "findings", paths: Readon
       expected: "a field that this record has",
       note: near ? `Did you mean \`${near}\`?` : "What is about no figure here is a finding: put it below `findings:`.",
     });
+  }
+}
+
+/** A trial figure stands beside a figure that the record may have, and is written like it. */
+function sayProvisional({ fields, raw, schema, say }: Draft): void {
+  if (!Array.isArray(fields.provisional)) return;
+  for (const [index, trial] of fields.provisional.entries()) {
+    if (!isMapping(trial) || typeof trial.figure !== "string") continue;
+    const field = schemaAt(schema, trial.figure.split("."), raw);
+    const { meta } = unwrap(field);
+    if (!field || !meta.figure) {
+      const near = nearest(trial.figure, figurePaths(schema));
+      say(["provisional", index, "figure"], {
+        rule: "note-path-unknown",
+        written: trial.figure,
+        expected: "a figure that a record of this kind may have",
+        note: near ? `Did you mean \`${near}\`?` : "Name it by its fields, such as `cutting.each`.",
+      });
+      continue;
+    }
+    if (typeof trial.says !== "string" || meta.unit === undefined) continue;
+    const read = readSpan(trial.says, meta.unit, meta.like);
+    if ("slip" in read) say(["provisional", index, "says"], read.slip);
   }
 }
 
@@ -117,7 +154,15 @@ function sayUnsourced({ schema, raw, say }: Draft, sources: Sources): void {
 }
 
 /** What stands beside the fields of a record and is none of them. */
-const besides: ReadonlySet<string> = new Set(["sources", "notes", "history", "borrowed", "elsewhere", "findings"]);
+const besides: ReadonlySet<string> = new Set([
+  "sources",
+  "notes",
+  "history",
+  "borrowed",
+  "elsewhere",
+  "findings",
+  "provisional",
+]);
 
 /** The path of every field of a record and of every mapping around one. */
 function pathsIn(raw: Readonly<Record<string, unknown>>): ReadonlySet<string> {
@@ -133,6 +178,14 @@ function pathsIn(raw: Readonly<Record<string, unknown>>): ReadonlySet<string> {
   };
   walk(raw, "");
   return found;
+}
+
+/** The path of every figure that a schema names. */
+function figurePaths(schema: z.ZodType, above = ""): readonly string[] {
+  return Object.entries(partsOf(schema).shape ?? {}).flatMap(([name, field]) => {
+    const path = above === "" ? name : `${above}.${name}`;
+    return unwrap(field).meta.figure ? [path] : figurePaths(field, path);
+  });
 }
 
 function isMapping(value: unknown): value is Readonly<Record<string, unknown>> {

@@ -17,11 +17,7 @@ export interface Raised {
  * Undefined when there is none. A count on the bench is no germination test: it is what the yard's own trays gave.
  */
 export function germinationCounted(library: Library, lot: string, today: PlainDate): Raised | undefined {
-  return pooled(library, ({ fields: { lot: own, seeds, cells, counted } }) =>
-    own === lot && seeds === 1 && counted !== undefined && counted.on <= today
-      ? { part: counted.up, whole: cells }
-      : undefined,
-  );
+  return pooled(library, (batch) => (batch.fields.lot === lot ? cameUpIn(batch, today) : undefined));
 }
 
 /**
@@ -34,18 +30,33 @@ export function usableMoved(
   of: { readonly lot: string } | { readonly crop: string },
   today: PlainDate,
 ): Raised | undefined {
-  return pooled(library, ({ fields: { lot, crop, cells, counted, moves } }) => {
-    if ("lot" in of ? of.lot !== lot : of.crop !== crop) return undefined;
-    const moved = [moves?.tower, moves?.mister].find((move) => move !== undefined && move.on <= today);
-    if (!moved || counted === undefined || counted.up === 0 || counted.up > cells) return undefined;
-    return { part: moved.plants, whole: counted.up };
+  return pooled(library, (batch) => {
+    const { lot, crop } = batch.fields;
+    return ("lot" in of ? of.lot === lot : of.crop === crop) ? fitIn(batch, today) : undefined;
   });
 }
 
-function pooled(
-  library: Library,
-  counted: (batch: PageOf<"batches">) => { readonly part: number; readonly whole: number } | undefined,
-): Raised | undefined {
+/** A part of a whole, both counted. */
+export interface Counted {
+  readonly part: number;
+  readonly whole: number;
+}
+
+/** Of one batch: what was counted as up, of all cells sown. Undefined where it does not say, as {@link germinationCounted} has it. */
+export function cameUpIn({ fields }: PageOf<"batches">, today: PlainDate): Counted | undefined {
+  const { seeds, cells, counted } = fields;
+  return seeds === 1 && counted !== undefined && counted.on <= today ? { part: counted.up, whole: cells } : undefined;
+}
+
+/** Of one batch: the plants that were fit to use, of all counted as up. Undefined where it does not say, as {@link usableMoved} has it. */
+export function fitIn({ fields }: PageOf<"batches">, today: PlainDate): Counted | undefined {
+  const { cells, counted, moves } = fields;
+  const moved = [moves?.tower, moves?.mister].find((move) => move !== undefined && move.on <= today);
+  if (!moved || counted === undefined || counted.up === 0 || counted.up > cells) return undefined;
+  return { part: moved.plants, whole: counted.up };
+}
+
+function pooled(library: Library, counted: (batch: PageOf<"batches">) => Counted | undefined): Raised | undefined {
   const found = [...library.batches.values()].flatMap((batch) => {
     const one = counted(batch);
     return one ? [{ id: batch.id, ...one }] : [];

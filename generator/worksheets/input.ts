@@ -24,7 +24,7 @@ interface Length {
   readonly max?: number;
 }
 
-/** A finite number within its bounds. */
+/** A finite number within its bounds, and not finer than a billionth, so that no quotient of two overflows. */
 export function amount({ unit, min, max, above, below, whole, ...told }: Bounds): z.ZodNumber {
   const wanted = `expected ${whole ? "a whole number" : "a number"}${range({ min, max, above, below })}${unit ? `, in ${unit}` : ""}`;
   const error = ({ input }: { input?: unknown }) => `Unexpected ${shown(input)}, ${wanted}`;
@@ -34,20 +34,21 @@ export function amount({ unit, min, max, above, below, whole, ...told }: Bounds)
   if (max !== undefined) schema = schema.max(max, { error });
   if (above !== undefined) schema = schema.gt(above, { error });
   if (below !== undefined) schema = schema.lt(below, { error });
-  return schema.meta({ ...told, unit });
+  return schema
+    .refine((value) => value === 0 || Math.abs(value) >= 1e-9, { error: ({ input }) => unusualSize(input) })
+    .meta({ ...told, unit });
 }
 
-/**
- * An amount of everyday size: within its bounds, and besides neither finer than a billionth nor beyond a million million,
- * so that no quotient of two overflows. For amounts without a printed bound on one side.
- */
+/** An amount that is besides not beyond a million million, for those without a printed bound on one side. */
 export function everyday(bounds: Bounds): z.ZodNumber {
   const schema = amount(bounds);
   return schema
-    .refine((value) => value === 0 || (Math.abs(value) >= 1e-9 && Math.abs(value) <= 1e12), {
-      error: ({ input }) => `Unexpected ${shown(input)}, expected a number of everyday size`,
-    })
+    .refine((value) => Math.abs(value) <= 1e12, { error: ({ input }) => unusualSize(input) })
     .meta(schema.meta() ?? {});
+}
+
+function unusualSize(input: unknown): string {
+  return `Unexpected ${shown(input)}, expected a number of everyday size`;
 }
 
 /** A list of at least `min`, usually none, and at most `max`, usually 1000. */

@@ -1,4 +1,5 @@
 import type { z } from "zod";
+import { shown } from "./input.ts";
 
 /** A plain sentence for the reader; `warn` asks for a look before going on. */
 export interface Note {
@@ -93,7 +94,7 @@ export function worksheet<Schema extends z.ZodType>(
 /** Answers one worksheet. A refusal is an outcome; only an input that is not well put has faults. */
 export function run(sheet: Worksheet, input: unknown): Result {
   const parsed = sheet.input.safeParse(input);
-  if (!parsed.success) return { faults: faultsOf(parsed.error) };
+  if (!parsed.success) return { faults: faultsOf(parsed.error, input) };
   const { answer, working, notes = [], refusal } = sheet.solve(parsed.data);
   const said = notes.filter((note): note is Note => Boolean(note));
   const warned = said.some(({ level }) => level === "warn");
@@ -169,7 +170,7 @@ function unitsOf(sheet: Worksheet, answer: object): Record<string, string> {
   return found;
 }
 
-function faultsOf(error: z.ZodError): readonly InputFault[] {
+function faultsOf(error: z.ZodError, input: unknown): readonly InputFault[] {
   return error.issues.flatMap((issue) => {
     const at = issue.path;
     if (issue.code === "unrecognized_keys") {
@@ -178,9 +179,37 @@ function faultsOf(error: z.ZodError): readonly InputFault[] {
         reason: "there is no such input here",
       }));
     }
-    return [{ field: fieldName(at), reason: issue.message }];
+    return [
+      {
+        field: fieldName(at),
+        reason: /^(?:Invalid|Too)\b/.test(issue.message) ? plainly(issue, input) : issue.message,
+      },
+    ];
   });
 }
+
+/** What an input of another form than was wanted has in its place, where no field says it. */
+function plainly(issue: z.core.$ZodIssue, input: unknown): string {
+  const found = issue.path.reduce<unknown>(
+    (value, step) => (value as Readonly<Record<PropertyKey, unknown>> | null | undefined)?.[step],
+    input,
+  );
+  const form = issue.code === "invalid_type" ? (forms[issue.expected] ?? "another value") : undefined;
+  if (form) return `Unexpected ${shown(found)}, expected ${form}`;
+  if (issue.code === "too_small") return `Unexpected ${shown(found)}, expected at least ${issue.minimum} in it`;
+  if (issue.code === "too_big") return `Unexpected ${shown(found)}, expected at most ${issue.maximum} in it`;
+  return `Unexpected ${shown(found)}, expected another value`;
+}
+
+const forms: Readonly<Record<string, string>> = {
+  object: 'an object, such as { "name": value }',
+  record: 'an object, such as { "name": value }',
+  array: "a list",
+  tuple: "a list",
+  string: "text",
+  number: "a number",
+  boolean: "true or false",
+};
 
 function fieldName(path: readonly PropertyKey[]): string {
   return path.reduce<string>((name, step) => {

@@ -18,6 +18,51 @@ export const drawingWords = {
   key: "In the drawings hatching is yellow or pale, solid ink is brown or dead.",
   plate: "Drawn side by side",
   habit: "Stands like this",
+  trial: {
+    values: (block: string, lanes: readonly string[]) => `${block}. ${lanes.join(" ")}`,
+    lane: (treatment: string, values: readonly string[], died: number) =>
+      `${treatment}: ${values.length > 0 ? values.join(", ") : "nothing measured"}${died > 0 ? `; ${died} died` : ""}.`,
+    gone: "died",
+    read: (joined: boolean) =>
+      `Each sign is one plant, an upright tick the median of its line${joined ? ", and a dashed line joins the medians of one block" : ""}. What died stands at the right.`,
+    table: "Every value, by block and treatment",
+    none: "none",
+    difference: (
+      [one, other]: readonly [string, string],
+      {
+        mean,
+        between,
+        worthwhile,
+      }: {
+        readonly mean: string | undefined;
+        readonly between: readonly [string, string] | undefined;
+        readonly worthwhile: string | undefined;
+      },
+    ) =>
+      [
+        mean === undefined ? `${one} less ${other}.` : `${one} less ${other}: ${mean} in the mean of the blocks`,
+        ...(mean === undefined
+          ? []
+          : [between ? `, and between ${between[0]} and ${between[1]}, 95 times in 100.` : "."]),
+        worthwhile === undefined ? "" : ` Worth changing for: ${worthwhile}.`,
+      ].join(""),
+    key: (worthwhile: boolean, interval: boolean) =>
+      `${[
+        "Ring: a block",
+        "diamond: their mean",
+        ...(interval ? ["bar: the interval"] : []),
+        "heavy line: no difference",
+        ...(worthwhile ? ["hatched: would not matter"] : []),
+      ].join("; ")}.`,
+    stands: (treatment: string, ports: readonly string[]) => `${treatment} in ${ports.join(", ")}`,
+    has: (tower: string, treatment: string) => `${tower} has ${treatment}`,
+    tower: (block: string, parts: readonly string[]) => `${block}: ${parts.join("; ")}.`,
+    unrolled:
+      "Each tower unrolled, as far as the trial stands on it, the paint dot at face 1. Dotted ports have no plant of it.",
+    grouped: "Towers side by side are a block; each is fed apart.",
+    drawn: (from: number) => `The coin began with ${from}.`,
+    places: "Which treatment stands where",
+  },
   of: {
     seedRound: {
       title: "Two seed leaves open",

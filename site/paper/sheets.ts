@@ -49,6 +49,9 @@ function forStaff(book: NonNullable<typeof staff>): readonly Sheet[] {
       .filter(({ week }) => book.plan.sowings.some((one) => one.week === week))
       .map(({ week }) => sheet("labels", week, words.paper.labels.week(week), "stickers", "/orders")),
     ...book.trials.map(({ id, question }) => sheet("trial-report", id, question, "a4", `/trials/${id}`)),
+    ...book.trials
+      .filter(({ rows }) => rows.length > 0)
+      .map(({ id, question }) => sheet("data-sheet", id, question, "a4", `/trials/${id}`)),
   ];
 }
 

@@ -17,7 +17,9 @@ export async function corpus(crops: number, folder: string): Promise<string> {
   let next = 0;
   const code = (): string => {
     for (;;) {
-      const letters = [next / 676, next / 26, next].map((at) => String.fromCharCode(65 + (Math.floor(at) % 26))).join("");
+      const letters = [next / 676, next / 26, next]
+        .map((at) => String.fromCharCode(65 + (Math.floor(at) % 26)))
+        .join("");
       const made = next < 17_576 ? letters : `${letters}${Math.floor(next / 17_576)}`;
       next++;
       if (!codes.has(made)) return made;
@@ -51,7 +53,24 @@ function wordsFrom(seed: number): (count: number) => string {
     state = (Math.imul(state ^ (state >>> 15), 2_246_822_507) + 0x9e37) >>> 0;
     return state % below;
   };
-  const syllables = ["ba", "do", "fel", "gri", "hu", "kam", "lo", "mir", "ne", "pol", "qui", "ras", "su", "tev", "vo", "zan"];
+  const syllables = [
+    "ba",
+    "do",
+    "fel",
+    "gri",
+    "hu",
+    "kam",
+    "lo",
+    "mir",
+    "ne",
+    "pol",
+    "qui",
+    "ras",
+    "su",
+    "tev",
+    "vo",
+    "zan",
+  ];
   const word = () => Array.from({ length: 2 + draw(2) }, () => syllables[draw(syllables.length)]).join("");
   return (count) => Array.from({ length: count }, word).join(" ");
 }

@@ -108,7 +108,7 @@ function book(name: string): readonly VFile[] {
 }
 
 function textsIn(folder: string): Map<string, Buffer> {
-  const paths = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((path) => path.endsWith(".md"));
+  const paths = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((path) => /\.(?:md|csv)$/.test(path));
   return new Map(paths.map((path) => [path.replaceAll("\\", "/"), readFileSync(join(folder, path))]));
 }
 

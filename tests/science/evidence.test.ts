@@ -15,6 +15,7 @@ import {
   summaryOf,
   trialSize,
 } from "../../generator/science/evidence.ts";
+import { shareInterval } from "../../generator/science/seed.ts";
 import { agrees, agreesTo, published } from "./published.ts";
 
 const values = published("trials");
@@ -62,6 +63,15 @@ describe("summaryOf", () => {
       agreesTo(1e-7, sd ?? Number.NaN, expected.sd);
     },
   );
+
+  // What a binary fraction cannot hold of 1 000 000.1 is 1e-10, a thousandth of a millionth of the deviation of 0.1.
+  it.each(
+    values.titled<{ values?: number[]; first: number; pairs: number[] }, { mean: number; sd: number }>("STAT-STRD"),
+  )("%s, the deviation to 1e-9", (_, { inputs: { values, first, pairs }, expected }) => {
+    const { mean, sd } = summaryOf(values ?? [first, ...Array.from({ length: 500 }, () => pairs).flat()]);
+    agreesTo(1e-14, mean, expected.mean);
+    agreesTo(1e-9, sd ?? Number.NaN, expected.sd);
+  });
 
   it("agrees with another library", () => {
     fc.assert(
@@ -122,6 +132,19 @@ describe("signFlip", () => {
     expect(signFlip([-1, 2, 3])).toBe(0.5);
     expect(signFlip([-0.1, 0.2, 0.3])).toBe(0.5);
     expect(signFlip([-1e8 / 3, 2e8 / 3, 3e8 / 3])).toBe(0.5);
+  });
+
+  it("is the share of all choices of sign, each tried", () => {
+    fc.assert(
+      fc.property(fc.array(whole(-30, 30), { minLength: 1, maxLength: 9 }), (differences) => {
+        const sums = Array.from({ length: 2 ** differences.length }, (_, choice) =>
+          differences.reduce((sum, difference, bit) => sum + ((choice >> bit) & 1 ? difference : -difference), 0),
+        );
+        const observed = Math.abs(differences.reduce((sum, difference) => sum + difference, 0));
+        const asFar = sums.filter((sum) => Math.abs(sum) >= observed).length;
+        expect(signFlip(differences)).toBe(asFar / sums.length);
+      }),
+    );
   });
 
   it("does not change with the order or with all signs turned", () => {
@@ -203,6 +226,15 @@ describe("fisherExact", () => {
   });
 
   it("is 1 for alike shares", () => expect(fisherExact({ good: 9, total: 12 }, { good: 9, total: 12 })).toBe(1));
+});
+
+describe("shareInterval", () => {
+  type Count = { good: number; total: number };
+  it.each(values.titled<Count, { low: number; high: number }>("STAT-WILSON"))("%s", (_, row) => {
+    const { low, high } = shareInterval(row.inputs);
+    agrees(low, row.expected.low, row.decimals);
+    agrees(high, row.expected.high, row.decimals);
+  });
 });
 
 describe("failuresUnseen", () => {

@@ -202,7 +202,8 @@ describe("an input that is not well put", () => {
 });
 
 describe("any recipe within its bounds", () => {
-  const upTo = (max: number) => fc.double({ min: 0, max, noNaN: true });
+  // Finer than a billionth is no everyday number, and is turned away.
+  const upTo = (max: number) => fc.double({ min: 0, max, noNaN: true }).map((value) => (value < 1e-9 ? 0 : value));
   const blank = <Value>(value: fc.Arbitrary<Value>) => fc.option(value, { nil: undefined });
   const record = (names: readonly string[], value: fc.Arbitrary<unknown>) =>
     fc.record(Object.fromEntries(names.map((name) => [name, value])));

@@ -14,6 +14,8 @@ export interface Field {
   readonly exclusiveMaximum?: number;
   readonly minItems?: number;
   readonly items?: Field;
+  /** Of a list of a certain length, each of its items. */
+  readonly prefixItems?: readonly Field[];
   readonly properties?: Readonly<Record<string, Field>>;
   readonly required?: readonly string[];
   readonly additionalProperties?: false | Field;
@@ -32,6 +34,10 @@ export function inputsOf(field: Field): fc.Arbitrary<unknown> {
     case "object":
       return objectOf(field);
     case "array":
+      if (field.prefixItems)
+        return fc
+          .tuple(...field.prefixItems.map(inputsOf))
+          .map((ends) => (ends.every((end) => typeof end === "number") ? ends.sort((a, b) => a - b) : ends));
       return fc.array(inputsOf(field.items ?? {}), {
         minLength: field.minItems ?? 0,
         maxLength: (field.minItems ?? 0) + 5,
