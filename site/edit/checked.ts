@@ -90,6 +90,7 @@ export const leftToTheBook = [
   "data-reason",
   "data-twice",
   "data-place",
+  "trial-waiting",
   "trial-data",
   "trial-treatment",
   "trial-repeats",
