@@ -7,7 +7,7 @@ export const editWords = {
   intro:
     "Opens one record's file, says what the checker says as you type, and gives you the file back. Nothing leaves this device.",
   withoutScripts:
-    "This page needs scripts. Without them: open the record's file, such as `crops/basil-sweet.md` in your folder of records, in any text editor. Change it, save it, and run `tierbook check`, which says what is wrong, each problem at its line.",
+    "This page needs scripts. Without them: open the record's file, such as “crops/basil-sweet.md” in your folder of records, in any text editor. Change it, save it, and run “tierbook check”, which says what is wrong, each problem at its line.",
   parts: {
     text: "The record",
     problems: "What the checker says",
@@ -17,10 +17,10 @@ export const editWords = {
     left: "What only the whole book shows",
   },
   pick: "File of the record",
-  wanted: (path: string) => `Pick \`${path}\` in your folder of records.`,
-  wantedAny: "Pick a file in your folder of records, such as `crops/basil-sweet.md`.",
+  wanted: (path: string) => `Pick “${path}” in your folder of records.`,
+  wantedAny: "Pick a file in your folder of records, such as “crops/basil-sweet.md”.",
   unknownRecord: (record: string, near: string | undefined) =>
-    `This edition has no record \`${record}\`.${near ? ` Did you mean \`${near}\`?` : ""} Any record can be opened here.`,
+    `This edition has no record “${record}”.${near ? ` Did you mean “${near}”?` : ""} Any record can be opened here.`,
   drop: "Or drop it anywhere on this page.",
   kind: "Kind of record",
   kindUnknown: "not said",
@@ -33,8 +33,8 @@ export const editWords = {
   key: "× stops the book · ! look at it again · i for your information",
   place: (line: number, column: number) => `line ${line}, column ${column}:`,
   go: " put the cursor there",
-  putIn: (word: string) => `Put in \`${word}\``,
-  putSays: (word: string, line: number) => `\`${word}\` is put in at line ${line}.`,
+  putIn: (word: string) => `Put in “${word}”`,
+  putSays: (word: string, line: number) => `“${word}” is put in at line ${line}.`,
   more: (count: number) => `And ${count} more. Mend these first.`,
   none: "Nothing is wrong in this record.",
   count: (errors: number, warnings: number, infos: number) =>
@@ -75,9 +75,9 @@ export const editWords = {
   saveCopy: "Save the changed file",
   saveOther: "Save it under another name",
   saveSays:
-    "In its place: the file is read again first, and left alone when another has written it since. As a file: your browser puts it where its downloads go, and you put it in place of the old one. Then run `tierbook check`.",
+    "In its place: the file is read again first, and left alone when another has written it since. As a file: your browser puts it where its downloads go, and you put it in place of the old one. Then run “tierbook check”.",
   saveSaysCopy:
-    "Your browser puts the file where its downloads go. Put it in place of the old one, then run `tierbook check`.",
+    "Your browser puts the file where its downloads go. Put it in place of the old one, then run “tierbook check”.",
   saveFaulty: (count: string) =>
     `${count} still stand in it. You may save all the same; the book is not printed until they are mended.`,
   otherName: (stem: string) => `${stem}-changed.md`,
@@ -91,7 +91,7 @@ export const editWords = {
     failed: (file: string) =>
       `${file} could not be written whole. Your text stays here: save the changed file, and look at the old one.`,
     handed: (name: string) =>
-      `${name} is handed to your browser. Put it in place of the old file, then run \`tierbook check\`.`,
+      `${name} is handed to your browser. Put it in place of the old file, then run “tierbook check”.`,
     handedOther: (name: string) =>
       `${name} is handed to your browser, for you to put the two together. Yours stays kept here until then.`,
     otherFile: (picked: string, file: string) => `That was ${picked}, and this is ${file}. Nothing was written.`,
@@ -107,12 +107,12 @@ export const editWords = {
   opened: {
     asked: (file: string, asked: string) => `This is ${file}. The page was asked for ${asked}.`,
     guessed: (folder: string) =>
-      `Taken for a record of \`${folder}/\`, as the book has one of this name. If it is not, say its kind.`,
+      `Taken for a record of “${folder}/”, as the book has one of this name. If it is not, say its kind.`,
     long: "It is longer than any record: its lines are not numbered here, so that typing does not wait.",
-    ending: "Its name does not end in `.md`: `tierbook check` would not read it.",
+    ending: "Its name does not end in “.md”: “tierbook check” would not read it.",
     noRecord: "This is no record: a record starts with its fields between two lines of three hyphens.",
     otherKind: (kind: string) =>
-      `By its fields this looks more like a record of \`${kind}/\`. If it is one, say so at “Kind of record”.`,
+      `By its fields this looks more like a record of “${kind}/”. If it is one, say so at “Kind of record”.`,
   },
   unsaved: {
     title: "Not saved yet",
@@ -134,7 +134,7 @@ export const editWords = {
     go: (name: string) => `Open ${name}`,
   },
   left: (edition: string) =>
-    `This page sees one record. Of the others it knows the names, as of the edition of ${edition}: one that came since is told here as missing. \`tierbook check\` also looks at:`,
+    `This page sees one record. Of the others it knows the names, as of the edition of ${edition}: one that came since is told here as missing. “tierbook check” also looks at:`,
   leftList: [
     "two records of one name or one tray code",
     "gear of another kind than a field asks for, and what customers may not read behind a link",

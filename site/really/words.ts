@@ -70,7 +70,7 @@ export const reallyWords = {
   planted: (plants: string) => `${plants} planted on the tower`,
   heads: "Record as a bar, batches as dots",
   here: "Here",
-  verdict: "So",
+  verdict: "Verdict",
   record: "Record",
   notSaid: "not in the record",
   lost: "Lost",

@@ -52,7 +52,7 @@ async function saved(page: Page, press: string): Promise<{ readonly name: string
 describe("the page that changes a record", () => {
   it("says what the checker says, is mended by typing and by the nearest word, and gives the file back to the byte", async () => {
     const { page, context, requests, errors } = await opened();
-    expect(await part(page, "wanted").textContent()).toBe("Pick `crops/basil-sweet.md` in your folder of records.");
+    expect(await part(page, "wanted").textContent()).toBe("Pick “crops/basil-sweet.md” in your folder of records.");
     await pick(page, "basil-sweet.md", `\uFEFF${broken()}`);
     await count(page, "2 errors");
     const lines = basil.split("\n");
@@ -65,7 +65,7 @@ describe("the page that changes a record", () => {
     expect(says[1]).toContain(`line ${status}, column 1`);
     expect(says[1]).toContain("Unexpected `statsu`, expected `status`. As it stands, nothing reads this line.");
 
-    await page.getByRole("button", { name: "Put in `status`" }).click();
+    await page.getByRole("button", { name: "Put in “status”" }).click();
     await count(page, "1 error");
     await page.getByRole("button", { name: `line ${kind}, column 7` }).click();
     await page.keyboard.press("Shift+End");
@@ -183,12 +183,12 @@ describe("the page that changes a record", () => {
     const told = () => part(page, "told").textContent();
     const feed = await readFile(join(demo, "feeds/leaf-rain.md"), "utf8");
     await pick(page, "leaf-rain.md", feed);
-    await expect.poll(told).toContain("Taken for a record of `feeds/`");
+    await expect.poll(told).toContain("Taken for a record of “feeds/”");
     await count(page, "Nothing is wrong in this record.");
     await pick(page, "basil-sweet.md", feed);
-    await expect.poll(told).toContain("this looks more like a record of `feeds/`");
+    await expect.poll(told).toContain("this looks more like a record of “feeds/”");
     await pick(page, "shopping.txt", "milk\n");
-    await expect.poll(told).toContain("does not end in `.md`");
+    await expect.poll(told).toContain("does not end in “.md”");
     expect(await told()).toContain("This is no record");
     expect(await part(page, "count").textContent()).toContain("Say which kind of record this is");
     await page.getByLabel("Kind of record").selectOption("salts/");
@@ -357,11 +357,11 @@ describe("for everyone", () => {
       (area: HTMLTextAreaElement) => area.value.slice(area.selectionStart).split("\n")[0],
     );
     expect(place).toBe("hreb");
-    await tabTo("Put in `herb`");
+    await tabTo("Put in “herb”");
     await page.keyboard.press("Space");
     await count(page, "1 error");
     expect(await page.evaluate(() => document.activeElement?.tagName)).toBe("TEXTAREA");
-    await tabTo("Put in `status`");
+    await tabTo("Put in “status”");
     await page.keyboard.press("Enter");
     await count(page, "Nothing is wrong in this record.");
     await tabTo("Save the changed file");
