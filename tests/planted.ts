@@ -20,6 +20,12 @@ export function plant(files: readonly VFile[]): Planted {
   const planted = files.map((file) => {
     if (file.path === "book.md") return file;
     const kind = file.path.split("/")[0] as Kind;
+    if (file.path.endsWith(".csv")) {
+      const word = `canary${canaries.length}qz`;
+      const planted = String(file).replace(/,(died|excluded),.*$/m, `,$1,${word}`);
+      if (planted.includes(word)) canaries.push({ word, record: file.path, field: "reason" });
+      return new VFile({ path: file.path, value: planted });
+    }
     const [, yaml = "", body = ""] = /^---\n([\s\S]*?)\n---\n([\s\S]*)$/.exec(String(file)) ?? [];
     const fields = readYaml(yaml) as Record<string, unknown>;
     const canary = (field: string): string => {
@@ -55,13 +61,15 @@ function fill(
     if (type === "object" && typeof value === "object" && value !== null) {
       fill(field, value as Record<string, unknown>, [...path, key], reader, closed, canary);
     } else if ((closed || reader !== "everyone") && takesWords(field) && !meta.refers && !fixed.has(key)) {
-      fields[key] = type === "array" ? [canary([...path, key].join("."))] : canary([...path, key].join("."));
+      const word = canary([...path, key].join("."));
+      // The numbers of towers stand in their name.
+      fields[key] = type === "array" ? [word] : key === "name" && value !== undefined ? `${value} ${word}` : word;
     }
   }
 }
 
 /** Fields whose words mean something to the checker: changing them would make the book unsound. */
-const fixed = new Set(["code", "reference", "amount", "sources", "formula"]);
+const fixed = new Set(["code", "reference", "amount", "sources", "formula", "control", "figure", "repeats"]);
 
 /** Whether a field takes any word, or a list of any words. */
 function takesWords(schema: z.ZodType): boolean {
