@@ -11,7 +11,11 @@ import { slim } from "./site/slim.ts";
 if (process.argv.includes("dev")) process.env.TIERBOOK_AUDIENCE ??= "staff";
 
 // A build whose parent is gone would print for nobody.
-if (process.env.TIERBOOK_OUT) process.stdin.on("end", () => process.exit(1)).resume().unref?.();
+if (process.env.TIERBOOK_OUT)
+  process.stdin
+    .on("end", () => process.exit(1))
+    .resume()
+    .unref?.();
 
 const content = resolve(process.env.TIERBOOK_CONTENT ?? "content");
 

@@ -156,6 +156,11 @@ function treatmentsIn(written: string | undefined): readonly string[] {
     throw new Misuse(`Unexpected --treatments ${written}, expected two to four with commas between, such as A,B`);
   if (new Set(names).size < names.length)
     throw new Misuse(`Unexpected --treatments ${written}, expected each of them once`);
+  const sum = names.find((name) => /^[=+@\t\r-]/.test(name));
+  if (sum !== undefined)
+    throw new Misuse(
+      `Unexpected ${sum} in --treatments, expected names that begin with a letter or a digit: a spreadsheet takes this for a sum`,
+    );
   return names;
 }
 
