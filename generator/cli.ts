@@ -3,6 +3,7 @@ import { build } from "./commands/build.ts";
 import { can } from "./commands/can.ts";
 import { check } from "./commands/check.ts";
 import { type Command, Misuse, type World } from "./commands/command.ts";
+import { diskTrouble } from "./commands/disk-trouble.ts";
 import { explain } from "./commands/explain.ts";
 import { exporting } from "./commands/export.ts";
 import { importing } from "./commands/import.ts";
@@ -51,6 +52,8 @@ export async function main(args: readonly string[], terminal: World): Promise<nu
   }
   const command = commands.find(({ name }) => name === verb);
   try {
+    const odd = rest.find((word) => word.includes("\0"));
+    if (odd !== undefined) throw new Misuse(`Unexpected ${odd}, expected a word without the sign NUL`);
     if (!command) {
       const near = nearest(
         verb,
@@ -65,12 +68,22 @@ export async function main(args: readonly string[], terminal: World): Promise<nu
     }
     return await command.run(rest, world);
   } catch (error) {
+    const trouble = diskTrouble(error);
+    if (trouble !== undefined) {
+      world.err(trouble);
+      return 3;
+    }
     if (!(error instanceof Misuse)) throw error;
-    world.err(
-      `${error.message}${error.message.endsWith("?") ? "" : "."} See tierbook ${command ? `${command.name} ` : ""}--help`,
-    );
+    const message = shortened(error.message);
+    world.err(`${message}${message.endsWith("?") ? "" : "."} See tierbook ${command ? `${command.name} ` : ""}--help`);
     return 2;
   }
+}
+
+/** What is longer than a line is no word, and what is longer than a page no sentence, that anybody wants to see again whole. */
+function shortened(message: string): string {
+  const text = message.replace(/\S{200,}/g, (word) => `${word.slice(0, 100)}…`);
+  return text.length > 3000 ? `${text.slice(0, 3000)}…` : text;
 }
 
 function visibly({ out, err, ask, ...world }: World): World {

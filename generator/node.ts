@@ -1,7 +1,7 @@
-import { readdir, readFile } from "node:fs/promises";
-import { join, relative, resolve, sep } from "node:path";
+import { resolve } from "node:path";
 import { VFile } from "vfile";
 import { bind, kindNames, type Library, type Shelves } from "./library.ts";
+import { type Shelves as Disk, isUnread, listing } from "./listing.ts";
 import { joining } from "./measurements.ts";
 import { sayName } from "./records/file-name.ts";
 import { Book, dataName, type Join, type Kind, kinds, type Reading, read as readRecord } from "./records/index.ts";
@@ -23,16 +23,9 @@ export async function load(folder: string): Promise<Loaded> {
  * The files of a book: `book.md`, one folder of Markdown a kind, and the CSV files beside the trials. Paths are relative
  * to `folder`, with `/`.
  */
-export async function read(folder: string): Promise<readonly VFile[]> {
-  const root = resolve(folder);
-  const names = (await readdir(root, { recursive: true, withFileTypes: true }))
-    .filter((entry) => entry.isFile())
-    .map((entry) => relative(root, join(entry.parentPath, entry.name)).split(sep).join("/"))
-    .filter((name) => isMeasurements(name) || (name.endsWith(".md") && isOfKind(name)))
-    .sort();
-  return Promise.all(
-    names.map(async (name) => new VFile({ cwd: root, path: name, value: await readFile(join(root, name)) })),
-  );
+export async function read(folder: string, disk?: Disk): Promise<readonly VFile[]> {
+  const isWanted = (name: string) => isMeasurements(name) || (name.endsWith(".md") && isOfKind(name));
+  return listing(resolve(folder), kindNames, isWanted, disk);
 }
 
 /** Checks the files of a book: each by itself, then what is wrong between them. Problems are the files' own messages. */
@@ -43,16 +36,17 @@ export function check(files: readonly VFile[]): Loaded {
   const beside = measurementsIn(files);
   let book: Reading<Book> | undefined;
   for (const file of files) {
-    if (isMeasurements(file.path)) continue;
+    if (isMeasurements(file.path) || (isUnread(file) && !file.path.includes("/"))) continue;
     if (file.path === "book.md") {
       book = readRecord(file, Book);
       continue;
     }
     const kind = file.path.split("/")[0] as Kind;
     const named = sayName(file);
-    const reading = readRecord(file, kinds[kind], kind === "trials" ? beside.join : undefined) as
-      | Reading<never>
-      | undefined;
+    // What names a record that cannot be read is right all the same.
+    const reading = isUnread(file)
+      ? undefined
+      : (readRecord(file, kinds[kind], kind === "trials" ? beside.join : undefined) as Reading<never> | undefined);
     const stem = file.stem ?? "";
     const first = taken[kind].get(stem.toLowerCase());
     if (first) sayTaken(file, first);
@@ -89,7 +83,7 @@ function measurementsIn(files: readonly VFile[]): { readonly join: Join; readonl
       const file = all.get(path);
       if (file && !taken.has(path)) {
         taken.add(path);
-        return joining(file)(raw, say);
+        return isUnread(file) ? { raw, say } : joining(file)(raw, say);
       }
       // A name that is none is told by the field itself.
       if (dataName.test(raw.data.trim()))
@@ -105,7 +99,7 @@ function measurementsIn(files: readonly VFile[]): { readonly join: Join; readonl
     },
     sayUnread() {
       for (const [path, file] of all)
-        if (!taken.has(path))
+        if (!taken.has(path) && !isUnread(file))
           at(file, 1, {
             rule: "data-unread",
             written: path.slice("trials/".length),

@@ -79,6 +79,14 @@ export function basesOf(figures: Figures, sums: readonly Pick<Sum, "basis">[] = 
   return (Object.keys(words.basis) as Basis[]).filter((basis) => used.has(basis));
 }
 
+/** The place on a crop's page of a sign that something is wrong, by its name in any script: letters and digits, which no address changes. */
+export function signPlace(name: string): string {
+  return `sign-${name
+    .normalize("NFC")
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, "-")}`;
+}
+
 /** A heading as a name for its place on the page. */
 export function slug(text: string): string {
   return text

@@ -284,7 +284,11 @@ async function bundleScripts(root: string, scripts: readonly string[]) {
       define: { "import.meta.url": "addressOfScript" },
     });
     const code = outputFiles[0]!.text;
-    const head = code.includes("addressOfScript") ? "const addressOfScript=document.currentScript.src;" : "";
+    const head = [
+      code.includes("addressOfScript") ? "const addressOfScript=document.currentScript.src;" : "",
+      // The schemas' library would else try to make code out of text, which the policy of every page refuses and reports.
+      code.includes("__zod_globalConfig") ? "globalThis.__zod_globalConfig={jitless:true};" : "",
+    ].join("");
     bundles.set(script, head ? `{${head}${code}}\n` : code);
     for (const input of Object.keys(metafile.inputs)) inputs.add(input);
   }

@@ -1,4 +1,5 @@
 import { edition, staff } from "./edition.ts";
+import { signPlace } from "./figures.ts";
 import { nameOf } from "./names.ts";
 import { reallyWords } from "./really/words.ts";
 import { fold } from "./search/near.ts";
@@ -28,7 +29,7 @@ export const entries: readonly Entry[] = [
     entry(name, `/crops/${id}`),
     ...[...(also ?? []), botanical].map((other) => entry(other, `/crops/${id}`, `${words.index.see} ${name}`)),
     ...Object.entries(trouble ?? {}).map(([sign, { sign: says }]) =>
-      entry(says, `/crops/${id}#sign-${sign}`, words.index.signOf(name)),
+      entry(says, `/crops/${id}#${signPlace(sign)}`, words.index.signOf(name)),
     ),
   ]),
   ...[words.sure.title, ...words.sure.names].map((name) =>

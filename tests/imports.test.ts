@@ -26,7 +26,7 @@ const parts = {
   editions: ["generator/editions.ts", "generator/shown.ts", "generator/card.ts"],
   guard: ["generator/guard.ts"],
   exports: ["generator/exports.ts", "generator/calendar.ts"],
-  node: ["generator/node.ts", "generator/put.ts", "generator/measurements"],
+  node: ["generator/node.ts", "generator/listing.ts", "generator/put.ts", "generator/measurements"],
   revise: ["generator/revise.ts", "generator/revise/"],
   writing: ["generator/writing/"],
   build: ["generator/build.ts", "generator/parcel.ts", "generator/swap.ts", "generator/texts.ts"],

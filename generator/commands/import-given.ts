@@ -1,4 +1,4 @@
-import { readFile } from "node:fs/promises";
+import { readFile, stat } from "node:fs/promises";
 import { resolve } from "node:path";
 import { type Kind, kinds } from "../records/index.ts";
 import { singly } from "../writing/name.ts";
@@ -39,6 +39,9 @@ function faultsIn(kind: Kind, tree: Tree, dotted: readonly string[]): readonly s
 /** The bytes of a table. @throws Misuse when there is no such file. */
 export async function bytesOf(file: string, { cwd }: World): Promise<Uint8Array> {
   const path = resolve(cwd, file);
+  // A pipe or a device may never end.
+  const found = await stat(path).catch(() => undefined);
+  if (found && !found.isFile()) throw new Misuse(`The file ${path} cannot be read: it is no plain file`);
   return readFile(path).catch((error: NodeJS.ErrnoException) => {
     if (error.code === "ENOENT") throw new Misuse(`There is no file ${path}`);
     throw new Misuse(`The file ${path} cannot be read`);

@@ -129,7 +129,8 @@ function answer(sheet: Worksheet, input: unknown, json: boolean, { out, err }: W
   const result = run(sheet, input);
   if ("faults" in result) {
     const faults = result.faults.map(({ field, reason }) => (field ? `${field}: ${reason}` : reason));
-    err(`${sheet.id}: ${faults.join("; ").replace(/\s+/g, " ")}`);
+    const more = faults.length > 20 ? `; and ${faults.length - 20} more` : "";
+    err(`${sheet.id}: ${faults.slice(0, 20).join("; ").replace(/\s+/g, " ")}${more}`);
     return 2;
   }
   out(json ? JSON.stringify(result.outcome satisfies Outcome) : answerText(sheet, result.outcome));
@@ -171,7 +172,13 @@ function fromWords(words: readonly string[]): unknown {
     }
     inner[last] = fromText(word.slice(split + 1));
   }
-  return JSON.parse(JSON.stringify(input));
+  try {
+    return JSON.parse(JSON.stringify(input));
+  } catch {
+    throw new Misuse(
+      "Unexpected inputs within inputs, so deep that nobody can read them; expected a few levels at most",
+    );
+  }
 }
 
 function fromText(text: string): unknown {

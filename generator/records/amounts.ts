@@ -58,8 +58,8 @@ export function measured() {
     .meta({ form: "measured" } satisfies FieldMeta);
 }
 
-/** A calendar day, `2027-03-22`. */
-export function date() {
+/** A calendar day, `2027-03-22`; refused outside of some years, where these are said. */
+export function date(years?: readonly [first: number, last: number]) {
   return z
     .string({
       error: ({ input }) =>
@@ -74,6 +74,14 @@ export function date() {
           note: "Year, month, day, with hyphens: so nobody has to guess which is the month.",
         });
       const fault = dateFault(text);
+      const year = Number(text.slice(0, 4));
+      if (!fault && years && (year < years[0] || year > years[1]))
+        return refuse(context, {
+          rule: "value-impossible",
+          written: text,
+          expected: `a day of the years ${years[0]} to ${years[1]}`,
+          note: "Is the year right?",
+        });
       if (!fault) return text;
       return refuse(context, {
         rule: "date-unreal",

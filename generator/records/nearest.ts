@@ -7,8 +7,10 @@ export function nearest(written: string, candidates: Iterable<string>): string |
   const wanted = written.toLowerCase();
   let best: { name: string; distance: number } | undefined;
   for (const name of names) {
-    const distance = editDistance(wanted, name.toLowerCase());
     const shorter = Math.min(wanted.length, name.length);
+    // What differs by so much in length differs in as many letters, and need not be counted.
+    if (Math.abs(wanted.length - name.length) > Math.floor(shorter / 3)) continue;
+    const distance = editDistance(wanted, name.toLowerCase());
     if (distance <= Math.floor(shorter / 3) && (!best || distance < best.distance)) best = { name, distance };
   }
   if (best || wanted.length < 3) return best?.name;

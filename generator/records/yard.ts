@@ -31,7 +31,7 @@ export const Book = group({
   latitude: everyone(amount("°", { within: [-90, 90] })).meta({ label: "Latitude" }),
   contact: everyone(text()).meta({ label: "Contact" }),
   currency: text().meta({ label: "Money is in" }).optional(),
-  edition: everyone(date()).meta({
+  edition: everyone(date([1990, 2200])).meta({
     label: "Edition of",
     help: "The day that this edition speaks of. Change it when you print.",
   }),

@@ -14,6 +14,7 @@ import fc from "fast-check";
 import { commands, main } from "../../generator/cli.ts";
 import { worksheets } from "../../generator/worksheets/index.ts";
 import { checked, small, type Written } from "./book.ts";
+import { calls } from "./calls.ts";
 import { expectPlainWords, hold } from "./promises.ts";
 import { type Target, target } from "./target.ts";
 import { anyText, pieces } from "./text.ts";
@@ -234,11 +235,35 @@ function wordsFor(name: string, help: string): fc.Arbitrary<readonly string[]> {
     { weight: 1, arbitrary: fc.constantFrom(...options).map((option): readonly string[] => [option]) },
     { weight: 3, arbitrary: word.map((one): readonly string[] => [one]) },
   );
-  // Printing a book takes minutes: what prints is given one that is not sound.
-  const last = ["build", "pack", "print"].includes(name) ? ["--content", "broken", "--content=broken"] : [];
-  return fc
-    .array(part, { maxLength: 7 })
-    .map((all) => [name, ...all.flat().filter((one) => last.length === 0 || one !== "--"), ...last]);
+  return fc.array(part, { maxLength: 7 }).map((all) => safe([name, ...all.flat()]));
+}
+
+/** Words that a command takes, with a few of them changed, left out or put in. */
+const nearlyRight: fc.Arbitrary<readonly string[]> = fc
+  .tuple(
+    fc.constantFrom(...calls),
+    fc.array(fc.tuple(fc.nat(40), word, fc.constantFrom("instead", "before", "gone", "within", "swapped")), {
+      maxLength: 3,
+    }),
+  )
+  .map(([call, all]) =>
+    safe(
+      all.reduce<readonly string[]>((now, [at, one, deed]) => {
+        const place = 1 + (at % Math.max(1, now.length - 1));
+        const old = now[place] ?? "";
+        if (deed === "gone") return now.toSpliced(place, 1);
+        if (deed === "before") return now.toSpliced(place, 0, one);
+        if (deed === "swapped") return now.toSpliced(place, 1).concat(old);
+        const cut = old.indexOf("=") + 1;
+        return now.toSpliced(place, 1, deed === "within" ? old.slice(0, cut || old.length / 2) + one : one);
+      }, call),
+    ),
+  );
+
+/** Printing a book takes minutes: what prints is given one that is not sound. */
+function safe(words: readonly string[]): readonly string[] {
+  if (!["build", "pack", "print"].includes(words[0] ?? "")) return words;
+  return [...words.filter((one) => one !== "--"), "--content", "broken", "--content=broken"];
 }
 
 /** A worksheet's input as words, `water.Ca=118`. */
@@ -257,6 +282,7 @@ export const commandTargets: readonly Target[] = [
     share: 7,
     cases: fc.record({
       words: fc.oneof(
+        { weight: 24, arbitrary: nearlyRight },
         { weight: 12, arbitrary: fc.constantFrom(...commands).chain(({ name, help }) => wordsFor(name, help)) },
         { weight: 1, arbitrary: fc.array(word, { maxLength: 3 }) },
       ),

@@ -14,7 +14,7 @@ import { type Target, target } from "./target.ts";
 import { anyText, changed, changes, pieces } from "./text.ts";
 
 const measured = small.find(({ path }) => path === "trials/cut-again.csv")!.text;
-const others = small.filter(({ path }) => path !== "trials/cut-again.csv");
+const others = small.filter(({ path }) => /^(?:book|crops.basil|gear.north|trials.cut-.*)\.md$/.test(path));
 
 /** A table as spreadsheets write them, and as nobody should: odd cells, rows too long or too short, quotes never closed. */
 function tables(words: readonly string[], cells: fc.Arbitrary<string>): fc.Arbitrary<string> {

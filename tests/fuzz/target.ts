@@ -27,10 +27,15 @@ export interface Tried {
 export const limit = 5;
 
 /** Cases in one run; each run has a seed of its own, so that a failure does not end the search. */
-const run = 500;
+export const run = 500;
 
-/** Tries so many cases of a target, in runs whose seeds follow one another. */
-export async function tried({ name, cases, hold }: Target, wanted: number, seed: number): Promise<Tried> {
+/** Tries so many cases of a target, in runs whose seeds follow one another; tells after each how many it was. */
+export async function tried(
+  { name, cases, hold }: Target,
+  wanted: number,
+  seed: number,
+  tell: (done: number) => void = () => {},
+): Promise<Tried> {
   const failures: { seed: number; cases: number; said: string }[] = [];
   let count = 0;
   for (let index = 0; count < wanted; index++) {
@@ -44,6 +49,7 @@ export async function tried({ name, cases, hold }: Target, wanted: number, seed:
     });
     const result = await fc.check(property, { numRuns, seed: seed + index, interruptAfterTimeLimit: 120_000 });
     count += numRuns;
+    tell(count);
     if (!result.failed && !result.interrupted) continue;
     const why = result.errorInstance instanceof Error ? (result.errorInstance.stack ?? "") : "too slow";
     const said = `${fc.stringify(result.counterexample).slice(0, 2000)}\n${why.split("\n").slice(0, 8).join("\n").slice(0, 2000)}`;
