@@ -14,7 +14,7 @@ export function licences(): AstroIntegration {
   return {
     name: "licences",
     hooks: {
-      "astro:config:setup": ({ updateConfig }) =>
+      "astro:config:setup": ({ updateConfig }) => {
         updateConfig({
           vite: {
             plugins: [
@@ -32,7 +32,8 @@ export function licences(): AstroIntegration {
               },
             ],
           },
-        }),
+        });
+      },
       "astro:build:done": async ({ dir }) => {
         for (const name of besides) used.set(name, join(modules, name));
         const parts = await Promise.all([...used].sort(([a], [b]) => (a < b ? -1 : 1)).map(part));
