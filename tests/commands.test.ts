@@ -413,6 +413,20 @@ describe("tierbook export", { timeout: 60_000 }, () => {
   const write = (...words: string[]) => tierbook("export", "--content", demo, "--out", folder, "--json", ...words);
   const namesOf = (out: string) => (JSON.parse(out).written as string[]).map((file) => file.split("/").at(-1));
 
+  it("writes nothing for customers when a private name stands in what they would get, and says whose it is", async () => {
+    const spoilt = join(folder, "spoilt");
+    await cp(demo, spoilt, { recursive: true });
+    const parsley = join(spoilt, "crops/parsley.md");
+    await writeFile(
+      parsley,
+      (await readFile(parsley, "utf8")).replace("name: Parsley", "name: Parsley of seed house S2"),
+    );
+    const { code, err } = await tierbook("export", "--content", spoilt, "--out", join(folder, "for-customers"));
+    expect(code).toBe(1);
+    expect(err).toContain("lots/basil-2602.md: supplier is private and would stand in crops.json: “seed house S2”");
+    await expect(readFile(join(folder, "for-customers/crops.json"))).rejects.toThrow();
+  });
+
   it("gives customers the crops alone, and staff the plan as well", async () => {
     expect(namesOf((await write()).out)).toEqual(["crops.csv", "crops.json"]);
     expect(namesOf((await write("--edition", "staff")).out)).toEqual([

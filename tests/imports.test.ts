@@ -80,6 +80,7 @@ const may: Readonly<Record<Part, readonly Part[]>> = {
     "revise",
     "writing",
     "build",
+    "guard",
     "paper",
     "change",
     "design",

@@ -1,8 +1,10 @@
 import { mkdir, rename, writeFile } from "node:fs/promises";
 import { join, relative, resolve } from "node:path";
+import { ownWords } from "../build.ts";
 import { exportCalendar } from "../calendar.ts";
 import { editionFor } from "../editions.ts";
 import { type Exported, exportCrops, exportPlan } from "../exports.ts";
+import { leaks } from "../guard.ts";
 import type { Library } from "../library.ts";
 import { load } from "../node.ts";
 import { jsonSchema } from "../records/describe.ts";
@@ -10,6 +12,7 @@ import { type Kind, kinds } from "../records/index.ts";
 import { loadSearch } from "../search.ts";
 import { agendaOf } from "../supply/agenda.ts";
 import { bookPlan } from "../supply/planned.ts";
+import { textsIn } from "../texts.ts";
 import { report } from "./check.ts";
 import { type Command, Misuse, type World } from "./command.ts";
 import { common, contentFolder, read } from "./options.ts";
@@ -56,10 +59,22 @@ Example: tierbook export --content ~/yard/records --edition staff --out ~/yard/f
       return 1;
     }
     const out = resolve(world.cwd, values.out);
-    if (edition === "customer") return write(exportCrops(editionFor(library, edition)), out, values.json, world);
+    if (edition === "customer") return forCustomers(library, out, values.json, world);
     return write(await forStaff(library, values.calendar), out, values.json, world);
   },
 };
+
+/** What goes out of the house is looked through for what may not, as the printed edition is. */
+async function forCustomers(library: Library, out: string, json: boolean, world: World): Promise<number> {
+  const made = exportCrops(editionFor(library, "customer"));
+  const texts = made.flatMap(({ name, text }) => textsIn(name, new TextEncoder().encode(text)));
+  const found = leaks(library, texts, await ownWords());
+  for (const { record, field, file, text } of found)
+    world.err(`${record}: ${field} is private and would stand in ${file}: “${text}”`);
+  if (found.length === 0) return write(made, out, json, world);
+  world.err("Nothing was written.");
+  return 1;
+}
 
 async function forStaff(library: Library, calendar: boolean): Promise<readonly Exported[]> {
   const search = await loadSearch();
