@@ -122,6 +122,22 @@ describe("tierbook print", () => {
     expect(Math.min(...codes.map(({ points }) => points))).toBeGreaterThanOrEqual(14);
   });
 
+  it("cuts no corner off a code on a label: its last sign is the one that checks it", async () => {
+    const browser = await openBrowser();
+    try {
+      const tab = await browser.newPage();
+      await tab.emulateMedia({ media: "print" });
+      await tab.goto(pathToFileURL(join(folderOf("staff"), "sheets/labels/pea-27091-01.html")).href);
+      const cuts = await tab
+        .locator(".stickers .code")
+        .evaluateAll((all) => all.map((one) => getComputedStyle(one).clipPath));
+      expect(cuts.length).toBeGreaterThan(0);
+      expect(new Set(cuts)).toEqual(new Set(["none"]));
+    } finally {
+      await browser.close();
+    }
+  });
+
   it("labels every tray that a week sows twice, with its check character, on labels of 99.1 × 38.1 mm", async () => {
     const { library } = await load(demo);
     const weeks = await weeksOf(library!);
