@@ -1,21 +1,30 @@
-import { spawn } from "node:child_process";
-import { mkdir, mkdtemp, readdir, readFile, rm } from "node:fs/promises";
-import { createRequire } from "node:module";
-import { basename, dirname, join, relative, resolve, sep } from "node:path";
-import { fileURLToPath } from "node:url";
+import { fork } from "node:child_process";
+import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
+import { mkdir, rm } from "node:fs/promises";
+import { join, relative, resolve, sep } from "node:path";
+import { type Edition, editionFor } from "./editions.ts";
 import { type Leak, leaks, type OutputText } from "./guard.ts";
 import type { Library } from "./library.ts";
+import { filesOf, forget, home, ownWords, pressOf, scrapsFolder } from "./press.ts";
 import { unwritable } from "./put.ts";
+import { loadSearch } from "./search.ts";
 import type { Audience } from "./shown.ts";
-import { draftOf, isAlive, swapIn } from "./swap.ts";
+import { draftOf, swapIn } from "./swap.ts";
 import { textsIn } from "./texts.ts";
 
-/** The folder of the program itself, where its site is. */
-const home = fileURLToPath(new URL("..", import.meta.url));
+export { filesOf, ownWords } from "./press.ts";
 
 /** What came of printing one edition: its folder, or why the last good one was left in place. */
 export type Printed =
-  | { readonly edition: Audience; readonly folder: string }
+  | {
+      readonly edition: Audience;
+      readonly folder: string;
+      /** Pages printed anew, of all; the others are what they were. */
+      readonly made: number;
+      readonly pages: number;
+      readonly search: "made" | "kept";
+    }
   | { readonly edition: Audience; readonly leaks: readonly Leak[] }
   | { readonly edition: Audience; readonly trouble: string };
 
@@ -25,21 +34,44 @@ export type Printed =
  */
 export async function printEdition(
   edition: Audience,
-  { content, out, library }: { readonly content: string; readonly out: string; readonly library: Library },
+  {
+    content,
+    out,
+    library,
+    fresh = false,
+  }: {
+    readonly content: string;
+    readonly out: string;
+    readonly library: Library;
+    /** Whether nothing is taken from the last printing. */
+    readonly fresh?: boolean;
+  },
 ): Promise<Printed> {
   const folder = join(out, edition);
   const draft = draftOf(out, edition);
   await mkdir(out, { recursive: true });
   await rm(draft, { recursive: true, force: true });
   try {
-    const log = await runSite(edition, content, draft);
-    if (log !== undefined) return { edition, trouble: diskTrouble(log, out) ?? log };
+    const scraps = await scrapsFolder();
+    const [press, search] = await Promise.all([pressFor(scraps, fresh), loadSearch()]);
+    if ("trouble" in press) return { edition, trouble: diskTrouble(press.trouble, out) ?? press.trouble };
+    const printed = await runPrinter({
+      edition: editionFor(library, edition, search),
+      press: press.folder,
+      program: press.program,
+      out: draft,
+      kept: join(scraps, keptName(edition, content)),
+      fresh,
+    });
+    if ("trouble" in printed) return { edition, trouble: diskTrouble(printed.trouble, out) ?? printed.trouble };
+    await forget(scraps, "last-", 8);
     if (edition === "customer") {
-      const found = leaks(library, await outputTexts(draft), await ownWords());
+      const found = leaks(library, textsOf(draft, await filesOf(draft)), await ownWords());
       if (found.length > 0) return { edition, leaks: found };
     }
     await swapIn(folder, draft);
-    return { edition, folder };
+    const { made, pages, search: found } = printed;
+    return { edition, folder, made, pages, search: found };
   } finally {
     await rm(draft, { recursive: true, force: true });
   }
@@ -47,73 +79,77 @@ export async function printEdition(
 
 /** All text that can be got out of the files of a folder. */
 export async function outputTexts(folder: string): Promise<readonly OutputText[]> {
-  const texts: OutputText[] = [];
-  for (const path of await filesOf(folder))
-    texts.push(...textsIn(relative(folder, path).split(sep).join("/"), await readFile(path)));
-  return texts;
+  return [...textsOf(folder, await filesOf(folder))];
 }
 
-/** The site builder in a process and a root of its own, so that two at once share nothing; what it said when it failed. */
-async function runSite(edition: Audience, content: string, draft: string): Promise<string | undefined> {
-  const astro = join(dirname(createRequire(import.meta.url).resolve("astro/package.json")), "bin/astro.mjs");
-  const scraps = join(home, "node_modules/.cache");
-  await mkdir(scraps, { recursive: true });
-  await clearScraps(scraps);
-  const root = await mkdtemp(join(scraps, `printing-${process.pid}-${edition}-`));
-  const child = spawn(
-    process.execPath,
-    [astro, "build", "--root", root, "--config", relative(root, join(home, "astro.config.mjs"))],
-    {
-      cwd: root,
-      env: {
-        ...process.env,
-        NODE_ENV: "production",
-        ASTRO_TELEMETRY_DISABLED: "1",
-        TIERBOOK_AUDIENCE: edition,
-        TIERBOOK_CONTENT: content,
-        TIERBOOK_OUT: draft,
-      },
-    },
-  );
+/** The same, file by file, as all of a large book at once is much to hold. */
+function* textsOf(folder: string, paths: readonly string[]): Generator<OutputText> {
+  for (const path of paths) yield* textsIn(relative(folder, path).split(sep).join("/"), readFileSync(path));
+}
+
+/** What the printer is sent, `site/print/child.ts`. */
+export interface Job {
+  readonly edition: Edition;
+  /** The folder of the press. */
+  readonly press: string;
+  /** One number for the program. */
+  readonly program: string;
+  readonly out: string;
+  /** The file with the last printing; this one is kept there in its turn. */
+  readonly kept: string;
+  /** Print every page anew. */
+  readonly fresh: boolean;
+}
+
+/** What it tells when it is done. */
+export type Outcome =
+  | { readonly made: number; readonly pages: number; readonly search: "made" | "kept" }
+  | { readonly trouble: string };
+
+/** Prints an edition in a process of its own, which is gone when this one is; what it said when it could not. */
+function runPrinter(job: Job): Promise<Outcome> {
+  const child = fork(join(home, "site/print/child.ts"), {
+    execPath: process.execPath,
+    // Pages are many and short-lived: with room for the young, few are taken for old.
+    execArgv: ["--max-semi-space-size=64"],
+    env: { ...process.env, NODE_ENV: "production" },
+    serialization: "advanced",
+    stdio: ["ignore", "pipe", "pipe", "ipc"],
+  });
   const said: string[] = [];
-  child.stdout.on("data", (chunk) => said.push(String(chunk)));
-  child.stderr.on("data", (chunk) => said.push(String(chunk)));
-  try {
-    return await new Promise((done, fail) => {
-      child.on("error", fail);
-      child.on("close", (code) => done(code === 0 ? undefined : said.join("").trimEnd()));
+  child.stdout!.on("data", (chunk) => said.push(String(chunk)));
+  child.stderr!.on("data", (chunk) => said.push(String(chunk)));
+  let outcome: Outcome | undefined;
+  child.on("message", (message) => (outcome = message as Outcome));
+  child.send(job);
+  return new Promise((done, fail) => {
+    child.on("error", fail);
+    child.on("close", (code, signal) => {
+      const trouble = [outcome && "trouble" in outcome ? outcome.trouble : `It ended with ${signal ?? code}.`, ...said];
+      done(outcome && !("trouble" in outcome) ? outcome : { trouble: trouble.join("\n").trimEnd() });
     });
-  } finally {
-    await rm(root, { recursive: true, force: true });
-  }
+  });
 }
 
-/** Takes away the roots of builds that died. */
-async function clearScraps(scraps: string): Promise<void> {
-  for (const name of await readdir(scraps)) {
-    const maker = /^printing-(\d+)-/.exec(name)?.[1];
-    if (maker !== undefined && !isAlive(Number(maker))) await rm(join(scraps, name), { recursive: true, force: true });
-  }
+/** The press, made once for both editions. */
+function pressFor(scraps: string, fresh: boolean): ReturnType<typeof pressOf> {
+  const key = `${scraps} ${fresh}`;
+  const known = pressing.get(key);
+  if (known) return known;
+  const found = pressOf(scraps, fresh).finally(() => pressing.delete(key));
+  pressing.set(key, found);
+  return found;
+}
+
+const pressing = new Map<string, ReturnType<typeof pressOf>>();
+
+/** The file that holds the last printing of a book for an audience. */
+export function keptName(edition: Audience, content: string): string {
+  return `last-${edition}-${createHash("sha256").update(resolve(content)).digest("hex").slice(0, 16)}`;
 }
 
 /** What the disk would not do, where that is what stopped the site builder. */
 function diskTrouble(log: string, out: string): string | undefined {
   const code = /\b(ENOSPC|EDQUOT|EROFS|EACCES|EPERM)\b/.exec(log)?.[1];
   return code === undefined ? undefined : `${unwritable(out, Object.assign(new Error(code), { code }))}.`;
-}
-
-/** The program's own words: whatever stands in its source gives nothing away. */
-export async function ownWords(): Promise<readonly string[]> {
-  const folders = ["site", "generator"].map((name) => join(home, name));
-  const paths = (await Promise.all(folders.map(filesOf))).flat().filter((path) => /\.(ts|astro|css)$/.test(path));
-  return Promise.all(paths.map((path) => readFile(path, "utf8")));
-}
-
-/** Every file below a folder, in one order everywhere. */
-export async function filesOf(folder: string): Promise<readonly string[]> {
-  const entries = await readdir(resolve(folder), { recursive: true, withFileTypes: true });
-  return entries
-    .filter((entry) => entry.isFile() && !basename(entry.parentPath).startsWith("."))
-    .map((entry) => join(entry.parentPath, entry.name))
-    .sort();
 }

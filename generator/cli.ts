@@ -15,6 +15,7 @@ import { really } from "./commands/really.ts";
 import { revert } from "./commands/revert.ts";
 import { trial } from "./commands/trial.ts";
 import { visible } from "./commands/visible.ts";
+import { watch } from "./commands/watch.ts";
 import { week } from "./commands/week.ts";
 import { worksheet } from "./commands/worksheet.ts";
 import { nearest } from "./records/nearest.ts";
@@ -23,6 +24,7 @@ import { nearest } from "./records/nearest.ts";
 export const commands: readonly Command[] = [
   check,
   build,
+  watch,
   making,
   importing,
   batch,

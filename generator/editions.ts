@@ -83,10 +83,11 @@ export function customerEdition(library: Library) {
     }),
     prose: prose(page),
   });
+  const crops = open.crops.map(crop);
   return {
     audience: "customer" as const,
     book: only(library.book.fields, "name", "demo", "place", "contact", "edition", "latitude"),
-    crops: open.crops.map(crop),
+    crops,
     guides: open.guides.map((page) => ({
       id: page.id,
       ...only(page.fields, "title", "kind", "summary", "search", "cautions"),
@@ -98,8 +99,8 @@ export function customerEdition(library: Library) {
       prose: prose(page),
     })),
     news: open.news.map((page) => ({ id: page.id, ...only(page.fields, "title", "on", "pages"), prose: prose(page) })),
-    sources: publishedBehind(library, open.crops.map(crop)),
-    sureness: surenessOf(open.crops.map((page) => ({ kind: "crops", figures: crop(page).figures }))),
+    sources: publishedBehind(library, crops),
+    sureness: surenessOf(crops.map(({ figures }) => ({ kind: "crops", figures }))),
   };
 }
 
@@ -113,8 +114,17 @@ export function staffEdition(library: Library, search?: Search) {
   const plan = bookPlan(library, search);
   const doings = doingsOf(library, plan);
   const closeouts = closeoutsOf(library, usesOf(library, plan));
+  let room: ReturnType<typeof roomOf> | undefined;
   const sums = sumsByPage(library);
   const sumsOf = (page: Page<unknown>) => sums.get(`${page.kind}/${page.id}`) ?? [];
+  const linesOf = grouped(
+    all.gear.flatMap(({ id, fields }) => (fields.kind === "line" ? fields.crops.map((crop) => ({ id, crop })) : [])),
+    ({ crop }) => crop,
+  );
+  const batchesOf = grouped(
+    all.batches.filter(({ fields }) => fields.closed === undefined),
+    ({ fields }) => fields.crop,
+  );
   return {
     audience: "staff" as const,
     book: only(
@@ -175,12 +185,11 @@ export function staffEdition(library: Library, search?: Search) {
         const stage = page.fields.stages[name];
         return stage ? [{ name, ...only(stage, "days", "summer", "winter", "ready") }] : [];
       }),
-      lines: [...library.gear.values()]
-        .filter(({ fields }) => fields.kind === "line" && fields.crops.includes(page.id))
-        .map(({ id }) => id),
-      batches: [...library.batches.values()]
-        .filter(({ fields }) => fields.crop === page.id && fields.closed === undefined)
-        .map(({ id, fields }) => ({ id, ...only(fields, "code", "sown", "cells", "moves") })),
+      lines: [...new Set(linesOf.get(page.id)?.map(({ id }) => id))],
+      batches: (batchesOf.get(page.id) ?? []).map(({ id, fields }) => ({
+        id,
+        ...only(fields, "code", "sown", "cells", "moves"),
+      })),
       prose: prose(page),
     })),
     feeds: all.feeds.map((page) => ({
@@ -322,7 +331,11 @@ export function staffEdition(library: Library, search?: Search) {
     plan,
     doings,
     agenda: agendaOf(library, plan, doings),
-    room: roomOf(library, plan),
+    // It takes its time, and no page of a crop asks for it.
+    get room() {
+      room ??= roomOf(library, plan);
+      return room;
+    },
     picks: picksOf(library, plan, doings),
     weeks: sowingWeeks(plan),
     seasons: seasonsOf(library),
@@ -346,6 +359,17 @@ export type Edition = CustomerEdition | StaffEdition;
 /** The edition for an audience. Anything but the word `staff` gives the customer's: forgetting yields less. */
 export function editionFor(library: Library, audience: string | undefined, search?: Search): Edition {
   return audience === "staff" ? staffEdition(library, search) : customerEdition(library);
+}
+
+/** Items by what they are of, in their order. */
+function grouped<Item>(items: readonly Item[], by: (item: Item) => string): ReadonlyMap<string, readonly Item[]> {
+  const found = new Map<string, Item[]>();
+  for (const item of items) {
+    const of = found.get(by(item));
+    if (of) of.push(item);
+    else found.set(by(item), [item]);
+  }
+  return found;
 }
 
 /** How many figures of each kind of record rest on what, the strongest basis first. */

@@ -55,11 +55,22 @@ export function asked(
   ask: (take: Take) => Readonly<Record<string, unknown>>,
 ): Pick<Sum, "input" | "from"> {
   const from = new Map<string, Lean>();
-  const take = (<Fields>(page: Page<Fields>, path: string) => {
+  const input = inputOf((page, path) => {
     for (const lean of leansOf(library, page, path)) from.set(`${lean.record} ${lean.path}`, lean);
+  }, ask);
+  return { input, from: [...from.values()] };
+}
+
+/** An input read from records, where what it leans on is told by none of them, or by `took`. */
+export function inputOf(
+  took: (page: Page<unknown>, path: string) => void,
+  ask: (take: Take) => Readonly<Record<string, unknown>>,
+): Readonly<Record<string, unknown>> {
+  const take = (<Fields>(page: Page<Fields>, path: string) => {
+    took(page as Page<unknown>, path);
     return valueAt(page.fields, path);
   }) as Take;
-  return { input: defined(ask(take)), from: [...from.values()] };
+  return defined(ask(take));
 }
 
 /** Works out one worksheet from records. What they leave open is a refusal that names it. @throws RangeError for an unknown id. */
@@ -117,15 +128,25 @@ function leansOf<Fields>(library: Library, page: Page<Fields>, path: string): re
     const behind = sourcesOf(path, sourcesBlock(page)).flatMap((source) => sourceBasis(library, source) ?? []);
     return [{ record, path, basis: strongest(behind) ?? "own-trial" }];
   }
-  return [...leaves(schema, page.raw)].flatMap((leaf) => {
-    const name = leaf.path.join(".");
-    if (!leaf.meta.figure || (name !== path && !name.startsWith(`${path}.`))) return [];
+  return figureNames(schema, page.raw).flatMap((name) => {
+    if (name !== path && !name.startsWith(`${path}.`)) return [];
     const basis = strongest(
       sourcesOf(name, sourcesBlock(page)).flatMap((source) => sourceBasis(library, source) ?? []),
     );
     return [{ record, path: name, basis: basis ?? "memory" }];
   });
 }
+
+/** The paths of a record's figures, joined once. */
+function figureNames(schema: Parameters<typeof leaves>[0], raw: Page<unknown>["raw"]): readonly string[] {
+  const known = named.get(raw);
+  if (known) return known;
+  const found = leaves(schema, raw).flatMap(({ meta, path }) => (meta.figure ? [path.join(".")] : []));
+  named.set(raw, found);
+  return found;
+}
+
+const named = new WeakMap<object, readonly string[]>();
 
 /** What was counted and measured in a trial. It is nobody else's figure: without another source, it rests on the trial. */
 const counted: ReadonlySet<string> = new Set(["blocks", "deaths", "excluded"]);

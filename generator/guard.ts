@@ -105,13 +105,34 @@ function telling(found: Words, known: ReadonlySet<string>, enough: number): bool
 
 /** Words as they are compared: letters and digits only, without case, so that markup and spacing hide nothing. */
 export function wordsOf(text: string): Words {
-  return (
-    text
-      .normalize("NFKC")
-      .toLowerCase()
-      .match(/[\p{L}\p{N}]+/gu) ?? []
-  );
+  const folded = text.normalize("NFKC").toLowerCase();
+  const found: string[] = [];
+  let start = -1;
+  for (let at = 0; at < folded.length; at++) {
+    const unit = folded.charCodeAt(at);
+    // A letter of two units is rare enough to be left to the slow way.
+    if (unit >= 0xd800 && unit < 0xe000) return folded.match(/[\p{L}\p{N}]+/gu) ?? [];
+    if (isOfWord(unit)) {
+      if (start < 0) start = at;
+    } else if (start >= 0) {
+      found.push(folded.slice(start, at));
+      start = -1;
+    }
+  }
+  if (start >= 0) found.push(folded.slice(start));
+  return found;
 }
+
+/** Whether a letter or a digit: every page is read letter by letter, so each is looked up once. */
+function isOfWord(unit: number): boolean {
+  const known = ofWord[unit];
+  if (known) return known === 1;
+  const found = /[\p{L}\p{N}]/u.test(String.fromCharCode(unit));
+  ofWord[unit] = found ? 1 : 2;
+  return found;
+}
+
+const ofWord = new Uint8Array(0x10000);
 
 type Words = readonly string[];
 

@@ -70,6 +70,13 @@ export function sectionsOf({ file, body }: Pick<Entry, "file" | "body">): readon
 
 const bodies = new WeakMap<object, readonly Section[]>();
 
+/** A record that was read once is one page, in however many libraries it is put. */
 function page<Fields>(kind: Kind | "book", entry: Entry<Fields>): Page<Fields> {
-  return { ...entry, kind, sections: sectionsOf(entry) };
+  const known = pages.get(entry) as Page<Fields> | undefined;
+  if (known) return known;
+  const found = { ...entry, kind, sections: sectionsOf(entry) };
+  pages.set(entry, found);
+  return found;
 }
+
+const pages = new WeakMap<object, object>();

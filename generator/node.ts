@@ -28,8 +28,21 @@ export async function read(folder: string, disk?: Disk): Promise<readonly VFile[
   return listing(resolve(folder), kindNames, isWanted, disk);
 }
 
-/** Checks the files of a book: each by itself, then what is wrong between them. Problems are the files' own messages. */
-export function check(files: readonly VFile[]): Loaded {
+/** What a file gave when it was read by itself: the record as far as it can be read, whether its name will do, what was said. */
+interface Alone {
+  readonly reading: Reading<never> | undefined;
+  readonly named: boolean;
+  readonly said: VFile["messages"];
+}
+
+/** What was read of files that a later check may be given again; of trials nothing, as what is beside them may change. */
+export type Known = WeakMap<VFile, Alone>;
+
+/**
+ * Checks the files of a book: each by itself, then what is wrong between them. Problems are the files' own messages. A file
+ * that is `known` from an earlier check, the very same, is not read again.
+ */
+export function check(files: readonly VFile[], known: Known = new WeakMap()): Loaded {
   const all = files.some(({ path }) => path === "book.md") ? files : [...files, missingBook()];
   const taken = byKind(() => new Map<string, VFile>());
   const records = byKind(() => new Map<string, Reading<never>>());
@@ -38,15 +51,19 @@ export function check(files: readonly VFile[]): Loaded {
   for (const file of files) {
     if (isMeasurements(file.path) || (isUnread(file) && !file.path.includes("/"))) continue;
     if (file.path === "book.md") {
-      book = readRecord(file, Book);
+      const read = () => ({ named: true, reading: readRecord(file, Book) as unknown as Reading<never> | undefined });
+      book = alone(file, known, read).reading as unknown as Reading<Book> | undefined;
       continue;
     }
     const kind = file.path.split("/")[0] as Kind;
-    const named = sayName(file);
-    // What names a record that cannot be read is right all the same.
-    const reading = isUnread(file)
-      ? undefined
-      : (readRecord(file, kinds[kind], kind === "trials" ? beside.join : undefined) as Reading<never> | undefined);
+    // A trial is read together with the file of its measurements, which may be another one.
+    const { named, reading } = alone(file, kind === "trials" ? new WeakMap() : known, () => ({
+      named: sayName(file),
+      // What names a record that cannot be read is right all the same.
+      reading: isUnread(file)
+        ? undefined
+        : (readRecord(file, kinds[kind], kind === "trials" ? beside.join : undefined) as Reading<never> | undefined),
+    }));
     const stem = file.stem ?? "";
     const first = taken[kind].get(stem.toLowerCase());
     if (first) sayTaken(file, first);
@@ -54,14 +71,27 @@ export function check(files: readonly VFile[]): Loaded {
     if (reading && named && !first) records[kind].set(stem, reading);
   }
   beside.sayUnread();
-  const known = byKind((kind) => new Set([...taken[kind].values()].map(({ stem }) => stem ?? "")));
-  checkLibrary({ book, records } as Drafts, known);
+  const names = byKind((kind) => new Set([...taken[kind].values()].map(({ stem }) => stem ?? "")));
+  checkLibrary({ book, records } as Drafts, names);
   const stopped = all.some(({ messages }) => messages.some(({ fatal }) => fatal === true));
   const shelves = {
     book: book?.whole,
     records: byKind((kind) => [...records[kind].values()].map(({ whole }) => whole)),
   };
   return { library: stopped ? undefined : bind(shelves as unknown as Shelves), files: all };
+}
+
+/** What a file gives by itself, and what is said of it, from the last time or read now. */
+function alone(file: VFile, known: Known, read: () => Pick<Alone, "named" | "reading">): Alone {
+  const before = known.get(file);
+  if (before) {
+    file.messages.splice(0, file.messages.length, ...before.said);
+    return before;
+  }
+  const found = read();
+  const now = { ...found, said: [...file.messages] };
+  if (!isUnread(file)) known.set(file, now);
+  return now;
 }
 
 function isOfKind(name: string): boolean {

@@ -61,26 +61,37 @@ export function shown(library: Library): Records {
  * of a trade word on a page leads to its meaning, except in the glossary itself, where `see` does that.
  */
 export function proseOf(audience: Audience, records: Records) {
+  const ids = new Set(Object.entries(records).flatMap(([kind, pages]) => pages.map(({ id }) => `${kind}/${id}`)));
   const address = (target: string): string | undefined => {
     const [kind = "", id = ""] = target.split("/");
-    return records[kind as Kind]?.some((page) => page.id === id) ? addressOf(kind as Kind, id) : undefined;
+    return ids.has(`${kind}/${id}`) ? addressOf(kind as Kind, id) : undefined;
   };
-  const terms = termsOf(
-    records.glossary.map(({ id, fields }) => ({
-      names: [fields.term, ...(fields.also ?? [])],
-      address: addressOf("glossary", id),
-    })),
-  );
+  const named = records.glossary.map(({ id, fields }) => ({
+    names: [fields.term, ...(fields.also ?? [])],
+    address: addressOf("glossary", id),
+  }));
+  const terms = termsOf(named);
+  // All that the same sections lean on: with it unchanged they are what they were.
+  const around = JSON.stringify([named, [...ids]]);
   return (page: Page<unknown>): readonly Prose[] => {
+    const known = proseOnce[audience].get(page);
+    if (known?.around === around) return known.prose;
     const linked = new Set<string>();
-    return page.sections
+    const prose = page.sections
       .filter((section) => may(audience, page, section))
       .map((section) => ({
         heading: section.heading,
         html: html(section, address, page.kind === "glossary" ? undefined : terms, linked),
       }));
+    proseOnce[audience].set(page, { around, prose });
+    return prose;
   };
 }
+
+/** What {@link proseOf} gave for a page. */
+const proseOnce: Readonly<
+  Record<Audience, WeakMap<object, { readonly around: string; readonly prose: readonly Prose[] }>>
+> = { staff: new WeakMap(), customer: new WeakMap() };
 
 function may(audience: Audience, page: Page<unknown>, section: Section): boolean {
   if (words(section) === "") return false;

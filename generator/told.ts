@@ -65,13 +65,34 @@ export function labelOf<Fields>(page: Page<Fields>, path: string): string {
 
 /** Every figure of a record, by its path, in the order of the file; what nobody is shown, such as a price, stays out. */
 export function figures<Fields>(library: Library, page: Page<Fields>): Readonly<Record<string, Told>> {
+  const behind = behindFigures(library);
+  const known = toldOnce.get(page);
+  if (known?.behind === behind) return known.figures;
   const shown = figureLeaves(page).filter(({ meta }) => meta.reader !== "nobody");
-  return pick(
+  const found = pick(
     library,
     page,
     shown.map(({ path }) => path.join(".")),
   );
+  toldOnce.set(page, { behind, figures: found });
+  return found;
 }
+
+/** What {@link figures} found: several parts of an edition ask for the same, and so does the next library that has the page. */
+const toldOnce = new WeakMap<object, { readonly behind: object; readonly figures: Readonly<Record<string, Told>> }>();
+
+/** Stands for all that figures are cited by: one object for as long as every source and every trial's question is the same. */
+function behindFigures(library: Library): object {
+  if (lastBehind.library === library) return lastBehind;
+  const says = JSON.stringify([
+    [...library.sources.values()].map(({ id, fields }) => [id, fields]),
+    [...library.trials.values()].map(({ id, fields }) => [id, fields.question]),
+  ]);
+  lastBehind = says === lastBehind.says ? Object.assign(lastBehind, { library }) : { library, says };
+  return lastBehind;
+}
+
+let lastBehind: { library: Library | undefined; readonly says: string } = { library: undefined, says: "" };
 
 /** The figures at the paths named and no others; one that is not recorded is left out. */
 export function pick<Fields>(
@@ -93,7 +114,7 @@ export function figurePaths<Fields>(page: Page<Fields>): readonly string[] {
 }
 
 function figureLeaves<Fields>(page: Page<Fields>) {
-  return [...leaves(schemaOf(page), page.raw)].filter(({ meta }) => meta.figure);
+  return leaves(schemaOf(page), page.raw).filter(({ meta }) => meta.figure);
 }
 
 /** A figure that a trial gives beside the one that stands, until a second run bears it out. For staff. */

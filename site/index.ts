@@ -1,4 +1,4 @@
-import { edition, staff } from "./edition.ts";
+import { edition, ofEdition, staff } from "./edition.ts";
 import { signPlace } from "./figures.ts";
 import { nameOf } from "./names.ts";
 import { reallyWords } from "./really/words.ts";
@@ -24,43 +24,47 @@ const plans = [
 ] as const;
 
 /** Every name, sign, job and word of the edition, in the order of the alphabet. */
-export const entries: readonly Entry[] = [
-  ...edition.crops.flatMap(({ id, name, also, botanical, trouble }) => [
-    entry(name, `/crops/${id}`),
-    ...[...(also ?? []), botanical].map((other) => entry(other, `/crops/${id}`, `${words.index.see} ${name}`)),
-    ...Object.entries(trouble ?? {}).map(([sign, { sign: says }]) =>
-      entry(says, `/crops/${id}#${signPlace(sign)}`, words.index.signOf(name)),
+export const entries = ofEdition((): readonly Entry[] =>
+  [
+    ...edition.crops.flatMap(({ id, name, also, botanical, trouble }) => [
+      entry(name, `/crops/${id}`),
+      ...[...(also ?? []), botanical].map((other) => entry(other, `/crops/${id}`, `${words.index.see} ${name}`)),
+      ...Object.entries(trouble ?? {}).map(([sign, { sign: says }]) =>
+        entry(says, `/crops/${id}#${signPlace(sign)}`, words.index.signOf(name)),
+      ),
+    ]),
+    ...[words.sure.title, ...words.sure.names].map((name) =>
+      entry(name, "/how-sure", name === words.sure.title ? undefined : `${words.index.see} ${words.sure.title}`),
     ),
-  ]),
-  ...[words.sure.title, ...words.sure.names].map((name) =>
-    entry(name, "/how-sure", name === words.sure.title ? undefined : `${words.index.see} ${words.sure.title}`),
-  ),
-  ...edition.guides.flatMap(({ id, title, search }) => [
-    entry(title, `/guides/${id}`),
-    ...(search ?? []).map((other) => entry(other, `/guides/${id}`, `${words.index.see} ${title}`)),
-  ]),
-  ...edition.glossary.flatMap(({ id, term, also }) => [
-    entry(term, `/glossary#${id}`, words.searchKinds.words),
-    ...(also ?? []).map((other) => entry(other, `/glossary#${id}`, `${words.index.see} ${term}`)),
-  ]),
-  ...sheets().flatMap(({ id, worksheet }) => [
-    entry(worksheet.question, `/worksheets/${id}`),
-    ...(words.forms.also[id] ?? []).map((other) =>
-      entry(other, `/worksheets/${id}`, `${words.index.see} ${worksheet.question}`),
-    ),
-  ]),
-  ...(staff ? plans : []).flatMap(([address, { title, names }]) => [
-    entry(title, address),
-    ...names.map((other) => entry(other, address, `${words.index.see} ${title}`)),
-  ]),
-  ...(staff?.feeds ?? []).map(({ id, name }) => entry(name, `/feeds/${id}`, words.searchKinds.feed)),
-  ...(staff?.gear ?? []).map(({ id, name }) => entry(name, `/gear/${id}`, words.searchKinds.gear)),
-  ...(staff?.salts ?? []).map(({ id, name }) => entry(name, `/salts/${id}`, words.searchKinds.salt)),
-  ...(staff?.waters ?? []).map(({ id, name }) => entry(name, `/waters/${id}`, words.searchKinds.water)),
-  ...(staff?.batches ?? []).map(({ id, code, crop }) => entry(code, `/batches/${id}`, nameOf(crop))),
-]
-  .filter(({ name, under }) => under === undefined || fold(under) !== fold(`${words.index.see} ${name}`))
-  .sort((a, b) => a.name.localeCompare(b.name, "en-GB", { sensitivity: "base", numeric: true }));
+    ...edition.guides.flatMap(({ id, title, search }) => [
+      entry(title, `/guides/${id}`),
+      ...(search ?? []).map((other) => entry(other, `/guides/${id}`, `${words.index.see} ${title}`)),
+    ]),
+    ...edition.glossary.flatMap(({ id, term, also }) => [
+      entry(term, `/glossary#${id}`, words.searchKinds.words),
+      ...(also ?? []).map((other) => entry(other, `/glossary#${id}`, `${words.index.see} ${term}`)),
+    ]),
+    ...sheets().flatMap(({ id, worksheet }) => [
+      entry(worksheet.question, `/worksheets/${id}`),
+      ...(words.forms.also[id] ?? []).map((other) =>
+        entry(other, `/worksheets/${id}`, `${words.index.see} ${worksheet.question}`),
+      ),
+    ]),
+    ...(staff ? plans : []).flatMap(([address, { title, names }]) => [
+      entry(title, address),
+      ...names.map((other) => entry(other, address, `${words.index.see} ${title}`)),
+    ]),
+    ...(staff?.feeds ?? []).map(({ id, name }) => entry(name, `/feeds/${id}`, words.searchKinds.feed)),
+    ...(staff?.gear ?? []).map(({ id, name }) => entry(name, `/gear/${id}`, words.searchKinds.gear)),
+    ...(staff?.salts ?? []).map(({ id, name }) => entry(name, `/salts/${id}`, words.searchKinds.salt)),
+    ...(staff?.waters ?? []).map(({ id, name }) => entry(name, `/waters/${id}`, words.searchKinds.water)),
+    ...(staff?.batches ?? []).map(({ id, code, crop }) => entry(code, `/batches/${id}`, nameOf(crop))),
+  ]
+    .filter(({ name, under }) => under === undefined || fold(under) !== fold(`${words.index.see} ${name}`))
+    .sort((a, b) => inOrder.compare(a.name, b.name)),
+);
+
+const inOrder = new Intl.Collator("en-GB", { sensitivity: "base", numeric: true });
 
 /** A name without the article that it begins with, as an index has it. */
 function entry(written: string, address: string, under?: string): Entry {

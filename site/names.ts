@@ -1,10 +1,10 @@
-import { edition, staff } from "./edition.ts";
+import { edition, ofEdition, staff } from "./edition.ts";
 import { fold } from "./search/near.ts";
 import { words } from "./words.ts";
 
 /** What a record is called, by its id or by `kind/id`; anything else is its own name. */
 export function nameOf(id: string): string {
-  return names.get(id) ?? id;
+  return names().get(id) ?? id;
 }
 
 /**
@@ -12,34 +12,38 @@ export function nameOf(id: string): string {
  * this edition has none.
  */
 export function addressOf(title: string): string | undefined {
-  return addresses.get(fold(title));
+  return addresses().get(fold(title));
 }
 
-const names: ReadonlyMap<string, string> = new Map(
-  [
-    ...edition.crops.map(({ id, name }) => ["crops", id, name] as const),
-    ...edition.guides.map(({ id, title }) => ["guides", id, title] as const),
-    ...(staff?.feeds ?? []).map(({ id, name }) => ["feeds", id, name] as const),
-    ...(staff?.salts ?? []).map(({ id, name }) => ["salts", id, name] as const),
-    ...(staff?.waters ?? []).map(({ id, name }) => ["waters", id, name] as const),
-    ...(staff?.gear ?? []).map(({ id, name }) => ["gear", id, name] as const),
-    ...(staff?.batches ?? []).map(({ id, code }) => ["batches", id, code] as const),
-  ].flatMap(([kind, id, name]) => [
-    [`${kind}/${id}`, name],
-    [id, name],
-  ]),
+const names = ofEdition(
+  (): ReadonlyMap<string, string> =>
+    new Map(
+      [
+        ...edition.crops.map(({ id, name }) => ["crops", id, name] as const),
+        ...edition.guides.map(({ id, title }) => ["guides", id, title] as const),
+        ...(staff?.feeds ?? []).map(({ id, name }) => ["feeds", id, name] as const),
+        ...(staff?.salts ?? []).map(({ id, name }) => ["salts", id, name] as const),
+        ...(staff?.waters ?? []).map(({ id, name }) => ["waters", id, name] as const),
+        ...(staff?.gear ?? []).map(({ id, name }) => ["gear", id, name] as const),
+        ...(staff?.batches ?? []).map(({ id, code }) => ["batches", id, code] as const),
+      ].flatMap(([kind, id, name]) => [
+        [`${kind}/${id}`, name],
+        [id, name],
+      ]),
+    ),
 );
 
-const lists = staff
-  ? (["crops", "feeds", "gear", "orders", "batches", "lots", "salts", "waters", "trials"] as const)
-  : [];
-const addresses: ReadonlyMap<string, string> = new Map([
-  ...lists.map((list) => [fold(words.nav[list]), `/${list}`] as const),
-  ...(staff
-    ? [
-        [fold(words.paper.kinds["bench-card"].title), "/sheets#bench-cards"] as const,
-        [fold(words.paper.kinds["sowing-list"].title), "/sheets#weekly-sowing-lists"] as const,
-      ]
-    : []),
-  ...[...names].filter(([id]) => id.includes("/")).map(([id, name]) => [fold(name), `/${id}`] as const),
-]);
+const lists = ["crops", "feeds", "gear", "orders", "batches", "lots", "salts", "waters", "trials"] as const;
+const addresses = ofEdition(
+  (): ReadonlyMap<string, string> =>
+    new Map([
+      ...(staff ? lists : []).map((list) => [fold(words.nav[list]), `/${list}`] as const),
+      ...(staff
+        ? [
+            [fold(words.paper.kinds["bench-card"].title), "/sheets#bench-cards"] as const,
+            [fold(words.paper.kinds["sowing-list"].title), "/sheets#weekly-sowing-lists"] as const,
+          ]
+        : []),
+      ...[...names()].filter(([id]) => id.includes("/")).map(([id, name]) => [fold(name), `/${id}`] as const),
+    ]),
+);

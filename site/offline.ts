@@ -1,9 +1,9 @@
 import { createHash } from "node:crypto";
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
-import type { AstroIntegration } from "astro";
-import { edited, filesOf, readPage, relative } from "./folder.ts";
+import { filesOf } from "./folder.ts";
+import { relative } from "./links.ts";
+import { type Edit, edited, type Page, readPage } from "./page.ts";
 
 /** What the book is called where a device lists what it keeps. */
 export interface Book {
@@ -21,36 +21,33 @@ export interface Book {
   readonly colour?: string;
 }
 
-/** Lets a served book be kept on a device and read there without a signal. Stands last. */
-export function offline(book: Book): AstroIntegration {
-  return {
-    name: "offline",
-    hooks: { "astro:build:done": ({ dir }) => keepOffline(fileURLToPath(dir), book) },
-  };
-}
-
 /**
- * Writes `sw.js`, which keeps every file of the site, `offline.js`, which starts it over http and does nothing from a
+ * Lets a served book be kept on a device and read there without a signal. Writes `sw.js`, which keeps every file of the site, `offline.js`, which starts it over http and does nothing from a
  * folder, and `manifest.webmanifest`; and names `offline.js` in the head of every page. A new edition fetches only the
  * files that have changed. What the front page says of itself, its title, its description and the edition in
- * `data-edition`, is what a device calls the book.
+ * `data-edition`, is what a device calls the book. `known` are hashes of files that need not be read again.
  */
-export async function keepOffline(root: string, book: Book): Promise<void> {
+export async function keepOffline(
+  root: string,
+  book: Book,
+  known: ReadonlyMap<string, string> = new Map(),
+): Promise<void> {
   const front = await frontPage(root);
   await writeFile(join(root, "offline.js"), starter);
   await writeFile(join(root, "manifest.webmanifest"), `${JSON.stringify(manifest(book, front), undefined, 2)}\n`);
   const hashes: Record<string, string> = {};
   for (const path of await filesOf(root)) {
     if (path === "sw.js") continue;
-    if (path.endsWith(".html")) await nameStarter(root, path);
-    hashes[path] = hash(await readFile(join(root, path)));
+    if (path.endsWith(".html") && !known.has(path)) await nameStarter(root, path);
+    hashes[path] = known.get(path) ?? hash(await readFile(join(root, path)));
   }
   const edition = { id: hash(JSON.stringify(hashes)), date: front.date };
   const data = `const edition = ${JSON.stringify(edition)};\nconst files = ${JSON.stringify(hashes, undefined, 1)};\n`;
   await writeFile(join(root, "sw.js"), data + worker);
 }
 
-function hash(content: Buffer | string): string {
+/** What a worker knows a file by: the first 96 bits of its SHA-256. */
+export function hash(content: Buffer | string): string {
   return createHash("sha256").update(content).digest("base64url").slice(0, 16);
 }
 
@@ -65,26 +62,31 @@ interface Front {
 
 async function frontPage(root: string): Promise<Front> {
   const { elements } = readPage(await readFile(join(root, "index.html"), "utf8").catch(() => ""));
-  const [title] = elements.find(({ tagName }) => tagName === "title")?.children ?? [];
+  const title = elements.find(({ tagName }) => tagName === "title")?.text;
   const meta = elements.find(({ tagName, properties }) => tagName === "meta" && properties.name === "description");
-  const said = elements.find(({ properties }) => properties.dataEdition !== undefined)?.properties;
+  const said = elements.find(({ properties }) => properties["data-edition"] !== undefined)?.properties;
   return {
-    title: title?.type === "text" ? title.value : "",
-    description: String(meta?.properties.content ?? ""),
-    date: String(said?.dataEdition ?? ""),
-    edition: String(said?.dataEditionName ?? ""),
+    title: title?.value ?? "",
+    description: meta?.properties.content ?? "",
+    date: said?.["data-edition"] ?? "",
+    edition: said?.["data-edition-name"] ?? "",
   };
 }
 
 async function nameStarter(root: string, path: string): Promise<void> {
-  const { source, elements } = readPage(await readFile(join(root, path), "utf8"));
+  const page = readPage(await readFile(join(root, path), "utf8"));
+  const edits = naming(page, path);
+  if (edits.length > 0) await writeFile(join(root, path), edited(page.source, edits));
+}
+
+/** Names `offline.js` in the head of a page that does not name it. @throws Error if it has no head to write in */
+export function naming({ elements }: Page, path: string): readonly Edit[] {
   const address = path === "404.html" ? "/offline.js" : relative(path, "offline.js");
-  if (elements.some(({ tagName, properties }) => tagName === "script" && properties.src === address)) return;
+  if (elements.some(({ tagName, properties }) => tagName === "script" && properties.src === address)) return [];
   const head = elements.find(({ tagName }) => tagName === "head");
-  const start = head?.data?.position?.closing?.start.offset;
+  const start = head?.closing?.start;
   if (start === undefined) throw new Error(`${path}: Unexpected page without \`</head>\`, expected one to write in`);
-  const text = `<script defer src="${address}"></script>`;
-  await writeFile(join(root, path), edited(source, [{ start, end: start, text }]));
+  return [{ start, end: start, text: `<script defer src="${address}"></script>` }];
 }
 
 /** Without an `id`: a book is known by its address, so that two editions on one host are two books. */

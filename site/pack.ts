@@ -2,32 +2,41 @@ import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { join, posix } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gunzipSync } from "node:zlib";
-import type { AstroIntegration } from "astro";
 import { build, transform } from "esbuild";
 import { close, createIndex, type IndexFile } from "pagefind";
 import { filesOf } from "./folder.ts";
 import type { Name } from "./search/rank.ts";
 
-/** Builds the search of the finished pages. Stands after `folder()`. */
-export function pack(): AstroIntegration {
-  return {
-    name: "pack",
-    hooks: { "astro:build:done": ({ dir }) => packSearch(fileURLToPath(dir)) },
-  };
+/** A page as the search reads it. */
+export interface Indexed {
+  readonly path: string;
+  readonly html: string;
+}
+
+/** Writes `pack/` into a built site: the search of its pages. @throws Error if no page has words to search */
+export async function packSearch(root: string): Promise<void> {
+  const pages: Indexed[] = [];
+  for (const path of await filesOf(root))
+    if (path.endsWith(".html") && path !== "404.html")
+      pages.push({ path, html: await readFile(join(root, path), "utf8") });
+  const files = await searchOf(pages);
+  await rm(join(root, "pack"), { recursive: true, force: true });
+  await mkdir(join(root, "pack"));
+  for (const [path, text] of files) await writeFile(join(root, path), text);
 }
 
 /**
- * Writes `pack/` into a built site: `search.js` with the engine and what every search needs, and one small script for
+ * The files of `pack/` by their paths: `search.js` with the engine and what every search needs, and one small script for
  * each part of the index; and `box.js`, which lists results under a form. All are classic scripts, and those with data hand
  * it over in an event on their own `<script>`, so the same files work from a folder and served, and nothing global is made.
  * @throws Error if no page has words to search
  */
-export async function packSearch(root: string): Promise<void> {
-  const files = new Map((await indexOf(root)).map(({ path, content }) => [path, content]));
+export async function searchOf(pages: Iterable<Indexed>): Promise<ReadonlyMap<string, string>> {
+  const files = new Map((await indexOf(pages)).map(({ path, content }) => [path, content]));
   const entry: Entry = JSON.parse(text(files.get("pagefind-entry.json")!));
   const languages = Object.values(entry.languages);
   if (languages.length === 0)
-    throw new Error(`${root}: Unexpected site without words, expected a page with \`data-pagefind-body\` on its text`);
+    throw new Error(`Unexpected site without words, expected a page with \`data-pagefind-body\` on its text`);
   const needed = [
     "pagefind-entry.json",
     ...languages.flatMap(({ hash, wasm }) => [`pagefind.${hash}.pf_meta`, `wasm.${wasm ?? "unknown"}.pagefind`]),
@@ -37,14 +46,15 @@ export async function packSearch(root: string): Promise<void> {
     names: namesOf(files),
   };
 
-  await rm(join(root, "pack"), { recursive: true, force: true });
-  await mkdir(join(root, "pack"));
   const engine = await engineOf(text(files.get("pagefind.js")!));
-  await writeFile(join(root, "pack/search.js"), `${hand}{"engine":${engine},"core":${JSON.stringify(core)}${over}`);
-  await writeFile(join(root, "pack", box), await boxScript());
-  for (const [path, content] of files)
-    if (/^(index|fragment|filter)\//.test(path))
-      await writeFile(join(root, "pack", `${posix.basename(path)}.js`), `${hand}"${base64(content)}"${end}`);
+  const parts = [...files].filter(([path]) => /^(index|fragment|filter)\//.test(path));
+  return new Map([
+    ["pack/search.js", `${hand}{"engine":${engine},"core":${JSON.stringify(core)}${over}`],
+    [`pack/${box}`, await boxScript()],
+    ...parts.map(
+      ([path, content]) => [`pack/${posix.basename(path)}.js`, `${hand}"${base64(content)}"${end}`] as const,
+    ),
+  ]);
 }
 
 /** All text of a built pack, unpacked: for each script of it, what can be read in it. */
@@ -86,13 +96,12 @@ interface Fragment {
 }
 
 /** Pages go in one by one and in order, so that the same site gives the same index. */
-async function indexOf(root: string): Promise<readonly IndexFile[]> {
+async function indexOf(pages: Iterable<Indexed>): Promise<readonly IndexFile[]> {
   try {
     const { index, errors } = await createIndex({ keepIndexUrl: true });
     if (!index) throw new Error(errors.join("\n"));
-    for (const path of await filesOf(root)) {
-      if (!path.endsWith(".html") || path === "404.html") continue;
-      const added = await index.addHTMLFile({ url: `/${path}`, content: await readFile(join(root, path), "utf8") });
+    for (const { path, html } of pages) {
+      const added = await index.addHTMLFile({ url: `/${path}`, content: html });
       if (added.errors.length > 0) throw new Error(`${path}: ${added.errors.join("; ")}`);
     }
     const { files } = await index.getFiles();

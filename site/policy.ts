@@ -1,4 +1,4 @@
-import type { Page } from "./folder.ts";
+import type { Page } from "./page.ts";
 
 /**
  * What a page may load and run: its own files and nothing else. It stands in a `<meta http-equiv>` of every page and
@@ -26,8 +26,8 @@ export function refusedByPolicy(page: Page): readonly string[] {
     .filter(() => held)
     .flatMap(({ tagName, properties }) => [
       ...Object.keys(properties)
-        .filter((name) => /^on[A-Z]/.test(name))
-        .map((name) => `Unexpected \`${name.toLowerCase()}\` on \`<${tagName}>\`, expected a listener in a script`),
+        .filter((name) => /^on[a-z]/.test(name))
+        .map((name) => `Unexpected \`${name}\` on \`<${tagName}>\`, expected a listener in a script`),
       ...("style" in properties ? [`Unexpected \`style\` on \`<${tagName}>\`, expected a class`] : []),
       ...(tagName === "style" ? ["Unexpected inline `<style>`, expected a style sheet in a file"] : []),
       ...(tagName === "script" && !("src" in properties) && runs(properties.type)

@@ -1,6 +1,6 @@
 import type { StaffEdition } from "../generator/editions.ts";
 import { date, list, number, quantity } from "../generator/format.ts";
-import { staff } from "./edition.ts";
+import { ofEdition, staff } from "./edition.ts";
 import type { Figures, Sum } from "./figures.ts";
 import { nameOf } from "./names.ts";
 import { daysBetween, placeOf } from "./stages.ts";
@@ -39,7 +39,7 @@ export interface Shelf {
 const { list: label } = words;
 
 /** The shelves of the staff's edition; the customers' has none. */
-export const shelves: Readonly<Record<string, Shelf>> = staff ? shelvesOf(staff) : {};
+export const shelves = ofEdition((): Readonly<Record<string, Shelf>> => (staff ? shelvesOf(staff) : {}));
 
 /** The shelves whose records have pages made for them alone. */
 export const ownPages: ReadonlySet<string> = new Set(["feeds", "gear", "trials"]);

@@ -1,26 +1,3 @@
-import { readFile, writeFile } from "node:fs/promises";
-import { join } from "node:path";
-import { fileURLToPath } from "node:url";
-import type { AstroIntegration } from "astro";
-import { filesOf } from "./folder.ts";
-
-/** Takes out of the finished pages what no reader and no script of theirs asks for. Stands after `pack()`. */
-export function slim(): AstroIntegration {
-  return {
-    name: "slim",
-    hooks: {
-      "astro:build:done": async ({ dir }) => {
-        const root = fileURLToPath(dir);
-        for (const file of await filesOf(root)) {
-          if (!file.endsWith(".html")) continue;
-          const page = await readFile(join(root, file), "utf8");
-          await writeFile(join(root, file), slimmed(page));
-        }
-      },
-    },
-  };
-}
-
 /**
  * A page without what only the making of the index read, and with its drawings in steps from point to point, which pack
  * smaller than places: the same page to every reader.
@@ -33,13 +10,25 @@ export function slimmed(page: string): string {
         : whole;
       return kept
         .replace(/ data-pagefind-[a-z]+(="[^"]*")?/g, "")
-        .replace(/^(<path\b.* d=")([^"]*)/s, (_, before: string, path: string) => before + inSteps(path));
+        .replace(/^(<path\b.* d=")([^"]*)/s, (_, before: string, path: string) => before + stepsOf(path));
     })
     .replace(emptyShape, "<$1/>");
   // What a form's script writes anew is letter for letter what was printed.
   if (page.includes("<work-sheet")) return bare;
-  return bare.replace(besideBlocks, "$1").replace(atEdges, "$1$2").replace(needlessEnd, "");
+  return bare.replace(besideBlocks, "$1").replace(afterEdge, "$1").replace(beforeEdge, "$1").replace(needlessEnd, "");
 }
+
+/** The same drawing stands on many pages. */
+function stepsOf(path: string): string {
+  const known = drawn.get(path);
+  if (known !== undefined) return known;
+  const steps = inSteps(path);
+  if (drawn.size >= 10_000) drawn.clear();
+  drawn.set(path, steps);
+  return steps;
+}
+
+const drawn = new Map<string, string>();
 
 /** A tag as the site's builder writes it, its attributes bare or in double quotes. */
 const tag = /<[a-z][a-z0-9-]*(?:\s+[^\s"'=<>/]+(?:="[^"]*")?)+\s*\/?>/g;
@@ -49,8 +38,10 @@ const besideBlocks =
   /(<\/?(?:html|head|body|header|main|footer|section|div|p|h[1-6]|ul|ol|li|dl|dt|dd|table|thead|tbody|tr|th|td|figure|figcaption|svg|title|desc|rect|circle|line|path|text|meta|link|script|a|b|span)\b[^<>]*>)\s+(?=<\/?(?:header|main|footer|section|div|p|h[1-6]|ul|ol|li|dl|dt|dd|table|thead|tbody|tr|th|td|figure|rect|circle|line|path|text|title|desc|meta|link|script|body)\b)/g;
 
 /** Blanks at the very beginning or end of a block. */
-const atEdges =
-  /(<(?:header|main|footer|section|div|p|h[1-6]|ul|ol|li|dl|dt|dd|table|thead|tbody|tr|th|td|figure|figcaption)(?:\s[^<>]*)?>)\s+|\s+(<\/(?:header|main|footer|section|div|p|h[1-6]|ul|ol|li|dl|dt|dd|table|thead|tbody|tr|th|td|figure|figcaption)>)/g;
+const afterEdge =
+  /(<(?:header|main|footer|section|div|p|h[1-6]|ul|ol|li|dl|dt|dd|table|thead|tbody|tr|th|td|figure|figcaption)(?:\s[^<>]*)?>)\s+/g;
+const beforeEdge =
+  /\s+(<\/(?:header|main|footer|section|div|p|h[1-6]|ul|ol|li|dl|dt|dd|table|thead|tbody|tr|th|td|figure|figcaption)>)/g;
 
 /** A shape of a drawing that holds nothing is closed at once. */
 const emptyShape = /<((rect|circle|line|path)\b[^<>]*)><\/\2>/g;

@@ -1,5 +1,5 @@
 import type { StaffEdition } from "../generator/editions.ts";
-import { staff } from "./edition.ts";
+import { ofEdition, staff } from "./edition.ts";
 import { pairsOf, searchOf } from "./forms/address.ts";
 import { type Field, fieldsOf, inOrder } from "./forms/fields.ts";
 import { hrefOf, waysOn } from "./forms/onward.ts";
@@ -41,15 +41,12 @@ export interface Preset {
 }
 
 /** The worksheets of this edition by topic. */
-export const sheetTopics = (staff ? topics : customerTopics) as Readonly<Partial<Record<Topic, readonly string[]>>>;
+export const sheetTopics = (): Readonly<Partial<Record<Topic, readonly string[]>>> => (staff ? topics : customerTopics);
 
 /** Every worksheet of this edition, filled in from the first record that can, or with its example. */
-export function sheets(): readonly Sheet[] {
-  made ??= Object.entries(sheetTopics).flatMap(([topic, ids]) => ids.map((id) => sheetOf(id, topic as Topic)));
-  return made;
-}
-
-let made: readonly Sheet[] | undefined;
+export const sheets = ofEdition((): readonly Sheet[] =>
+  Object.entries(sheetTopics()).flatMap(([topic, ids]) => ids.map((id) => sheetOf(id, topic as Topic))),
+);
 
 /** The book's rain [mg/L], for the recipes that another water refuses. */
 export function rain(): Readonly<Record<string, number>> | undefined {
@@ -76,10 +73,13 @@ export function waysFrom({ id, worksheet, input, outcome, from }: Sheet, pathnam
   return waysOn(worksheet, input, outcome, around).map((way) => ({ href: hrefOf(way), says: way.says }));
 }
 
+/** The worksheets that a crop's records begin to fill in. */
+export const cropQuestionIds = ["sow-date", "cells-to-sow", "micro-pots", "use-by", "dispatch-day"] as const;
+
 /** Questions that one crop has, each with the address of a sheet that its records have begun to fill in. */
 export function cropQuestions(crop: string): readonly { readonly question: string; readonly address: string }[] {
   const lots = (staff?.lots ?? []).filter((lot) => lot.crop === crop).map(({ id }) => `lots/${id}`);
-  return ["sow-date", "cells-to-sow", "micro-pots", "use-by", "dispatch-day"].flatMap((id) => {
+  return cropQuestionIds.flatMap((id) => {
     const fill = fillsOf(id).findLast(({ record }) => record === `crops/${crop}` || lots.includes(record));
     if (!fill) return [];
     const address = `/worksheets/${id}${searchOf(pairsOf(fill.input), "")}`;

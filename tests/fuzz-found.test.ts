@@ -1,3 +1,4 @@
+import { fileURLToPath } from "node:url";
 import { VFile } from "vfile";
 import { describe, expect, it } from "vitest";
 import { main } from "../generator/cli.ts";
@@ -171,6 +172,7 @@ describe("the command line", () => {
     const world = { cwd: "/", out: (text: string) => void all.push(text), err: (text: string) => void all.push(text) };
     return `${await main(words, world)} ${all.join("\n")}`;
   }
+  const base = fileURLToPath(new URL("content/base", import.meta.url));
   const nested = `${"[".repeat(100_000)}${"]".repeat(100_000)}`;
 
   it.each([
@@ -179,6 +181,23 @@ describe("the command line", () => {
   ])("turns away %s without end in a sentence", async (_what, word) => {
     expect(await said("worksheet", "ec-reading", word)).toBe(
       "2 Unexpected inputs within inputs, so deep that nobody can read them; expected a few levels at most. See tierbook worksheet --help",
+    );
+  });
+
+  it("takes no name that every object has for a kind of record", async () => {
+    for (const name of ["toString", "constructor", "__proto__"])
+      expect(await said("explain", name, "--content", base)).toContain(
+        `2 There is no kind of record ${name}: the kinds are`,
+      );
+  });
+
+  it.each([
+    ["basil", ""],
+    ['{"reading": 812,}', " from its sign 17 on"],
+    ["", ""],
+  ])("says of %j that it is no JSON in its own words", async (text, where) => {
+    expect(await said("worksheet", "ec-reading", `--input=${text}`)).toBe(
+      `2 Unexpected --input ${text}, which is no JSON${where}; expected such as {"reading": 812}. See tierbook worksheet --help`,
     );
   });
 

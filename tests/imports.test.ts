@@ -29,7 +29,8 @@ const parts = {
   node: ["generator/node.ts", "generator/listing.ts", "generator/put.ts", "generator/measurements"],
   revise: ["generator/revise.ts", "generator/revise/"],
   writing: ["generator/writing/"],
-  build: ["generator/build.ts", "generator/parcel.ts", "generator/swap.ts", "generator/texts.ts"],
+  build: ["generator/build.ts", "generator/press.ts", "generator/parcel.ts", "generator/swap.ts", "generator/texts.ts"],
+  watch: ["generator/watch.ts", "generator/watch/"],
   paper: ["generator/paper.ts", "generator/browser.ts"],
   commands: ["generator/commands/", "generator/cli.ts", "generator/tierbook.js"],
   door: ["site/edition.ts"],
@@ -73,9 +74,11 @@ const may: Readonly<Record<Part, readonly Part[]>> = {
   node: ["library", "records", "rules"],
   revise: [],
   writing: ["records", "revise", "science"],
-  build: ["guard", "node"],
+  build: ["guard", "editions", "search", "node"],
+  watch: ["node", "editions", "search"],
   paper: [],
   commands: [
+    "watch",
     "node",
     "revise",
     "writing",
@@ -168,7 +171,8 @@ describe("imports", () => {
   it("of the disk stand only where the disk may be known", () => {
     const wrong = imports.filter(
       ({ file, from }) =>
-        from.startsWith("node:") && !["node", "build", "paper", "commands", "door", "site"].includes(partOf(file)),
+        from.startsWith("node:") &&
+        !["node", "build", "watch", "paper", "commands", "door", "site"].includes(partOf(file)),
     );
     expect(wrong).toEqual([]);
   });

@@ -1,7 +1,8 @@
 import { readFile } from "node:fs/promises";
 import { join, posix } from "node:path";
 import { brotliCompressSync, constants } from "node:zlib";
-import { filesOf, readPage } from "../site/folder.ts";
+import { filesOf } from "../site/folder.ts";
+import { readPage } from "../site/page.ts";
 
 /** The most that a crop page may weigh [bytes]: all that a first visit asks for, and the page alone on the next. */
 export const limits = { first: 40_000, next: 12_000 } as const;

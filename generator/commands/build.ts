@@ -11,13 +11,14 @@ import { common, contentFolder, read } from "./options.ts";
 export const build: Command = {
   name: "build",
   summary: "prints the book: a folder for the staff and a folder for customers",
-  help: `tierbook build [--content DIR] [--out DIR] [--edition staff|customer|both]
+  help: `tierbook build [--content DIR] [--out DIR] [--edition staff|customer|both] [--fresh]
 
 Checks the records and prints the book as plain folders that open without a server.
 
   --content DIR   the folder of records (content)
   --out DIR       where the editions go, each in a folder of its own (dist)
   --edition WHO   staff, customer or both (both)
+  --fresh         makes every page anew, also those of which nothing has changed since the last time
   --json          what was printed, as one object
 
 When a record has a problem, or anything private would reach customers, the last good book stays.
@@ -29,6 +30,7 @@ Example: tierbook build --content ~/yard/records --out ~/yard/book`,
       ...common,
       out: { type: "string", default: "dist" },
       edition: { type: "string", default: "both" },
+      fresh: { type: "boolean", default: false },
     });
     const editions = editionsOf(values.edition);
     const content = await contentFolder(values.content, world);
@@ -52,7 +54,7 @@ Example: tierbook build --content ~/yard/records --out ~/yard/book`,
       return 3;
     }
     const printed = await Promise.all(
-      editions.map((edition) => printEdition(edition, { content, out, library })),
+      editions.map((edition) => printEdition(edition, { content, out, library, fresh: values.fresh })),
     ).finally(() => held.release());
     if (values.json) world.out(JSON.stringify(printed));
     else for (const one of printed) tell(one, world);

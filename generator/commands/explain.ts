@@ -67,7 +67,7 @@ function sentence({ path, label, text, basis, cited, note }: Told): string {
 
 function pageNamed(library: Library, name: string): Page<unknown> {
   const [kind = "", id = ""] = name.replace(/\.md$/, "").split("/");
-  if (!(kind in kinds)) {
+  if (!Object.hasOwn(kinds, kind)) {
     const near = nearest(kind, Object.keys(kinds));
     throw new Misuse(
       `There is no kind of record ${kind}${near ? `; did you mean ${near}?` : `: the kinds are ${list(Object.keys(kinds))}`}`,

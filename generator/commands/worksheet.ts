@@ -151,7 +151,9 @@ function fromJson(text: string): unknown {
   try {
     return JSON.parse(text);
   } catch (error) {
-    throw new Misuse(`--input is not JSON: ${(error as Error).message.replace(/\s+/g, " ")}`);
+    const at = /position (\d+)/.exec((error as Error).message)?.[1];
+    const where = at === undefined ? "" : ` from its sign ${Number(at) + 1} on`;
+    throw new Misuse(`Unexpected --input ${text}, which is no JSON${where}; expected such as {"reading": 812}`);
   }
 }
 

@@ -75,7 +75,8 @@ export function splitFrontMatter(file: VFile): Split | undefined {
 export interface FrontMatter {
   /** Text, lists and mappings: what a text means is for its field to say. Null where nothing is written. */
   readonly data: unknown;
-  readonly spots: Spot;
+  /** Read when a place is asked for: most files have nothing to be told of. */
+  readonly spots: () => Spot;
   readonly pointAt: PointAt;
 }
 
@@ -116,13 +117,24 @@ export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatte
       expected: "fields and their values, such as `name: Sweet basil`",
     });
   }
-  const spots: Spot = { inner: new Map() };
-  const data = dataOf(contents, spots, [], (node, slip, path) => {
+  const data = dataOf(contents, undefined, [], (node, slip, path) => {
     const written = slip.rule === "yaml-deep" ? "" : (slip.written ?? "");
     const from = node.range?.[0] ?? 0;
     say(slip.rule === "yaml-alias" ? Math.max(0, yaml.lastIndexOf(written, from)) : from, slip, written.length, path);
   });
-  return file.messages.slice(before).some(({ fatal }) => fatal) ? undefined : { data, spots, pointAt };
+  return file.messages.slice(before).some(({ fatal }) => fatal) ? undefined : { data, spots: spotsIn(yaml), pointAt };
+}
+
+/** Finds the places of all fields, once, by reading the same text in the same way again. */
+function spotsIn(yaml: string): () => Spot {
+  let found: Spot | undefined;
+  return () => {
+    if (found) return found;
+    found = { inner: new Map() };
+    const again = parsed(yaml);
+    if (typeof again !== "number") dataOf(again.document.contents, found, [], () => {});
+    return found;
+  };
 }
 
 interface Parsed {
@@ -167,8 +179,8 @@ function placed(
 type Path = readonly (string | number)[];
 type SayNode = (node: Node, slip: Slip, path: Path) => void;
 
-/** The data of a node. Notes where each field stands, and tells what a record may not use. */
-function dataOf(node: unknown, spot: Spot, path: Path, say: SayNode): unknown {
+/** The data of a node. Notes in `spot` where each field stands, and tells what a record may not use. */
+function dataOf(node: unknown, spot: Spot | undefined, path: Path, say: SayNode): unknown {
   if (isAlias(node) || isMarked(node)) say(node, aliasSlip(node), path);
   if (isCollection(node) && path.length > 12) {
     say(node, tooDeep, path.slice(0, 1));
@@ -182,7 +194,7 @@ function dataOf(node: unknown, spot: Spot, path: Path, say: SayNode): unknown {
 function mappingOf(
   pairs: readonly Pair<Node | null, Node | null>[],
   node: Node,
-  spot: Spot,
+  spot: Spot | undefined,
   path: Path,
   say: SayNode,
 ): unknown {
@@ -196,22 +208,28 @@ function mappingOf(
     const below = [...path, name];
     if (entries.has(name)) say(key, { ...keyTwice, written: name }, below);
     if (isMarked(key)) say(key, aliasSlip(key), below);
-    const inner: Spot = { key: rangeOf(key), value: rangeOf(value), inner: new Map() };
-    spot.inner.set(name, inner);
+    const inner: Spot | undefined = spot && { key: rangeOf(key), value: rangeOf(value), inner: new Map() };
+    if (spot && inner) spot.inner.set(name, inner);
     entries.set(name, dataOf(value, inner, below, say));
   }
   return Object.fromEntries(entries);
 }
 
-function listOf(items: readonly (Node | null)[], node: Node, spot: Spot, path: Path, say: SayNode): unknown {
+function listOf(
+  items: readonly (Node | null)[],
+  node: Node,
+  spot: Spot | undefined,
+  path: Path,
+  say: SayNode,
+): unknown {
   const kept: unknown[] = [];
   for (const item of items) {
     if (isBlank(item)) {
       say(item ?? node, blankItem, path);
       continue;
     }
-    const inner: Spot = { value: rangeOf(item), inner: new Map() };
-    spot.inner.set(kept.length, inner);
+    const inner: Spot | undefined = spot && { value: rangeOf(item), inner: new Map() };
+    if (spot && inner) spot.inner.set(kept.length, inner);
     kept.push(dataOf(item, inner, [...path, kept.length], say));
   }
   return kept;

@@ -31,8 +31,8 @@ export function pointsIn(yaml: string): PointAt {
 }
 
 /** A teller of problems for one file. */
-export function sayAt(file: VFile, top: Spot, pointAt: PointAt): Say {
-  return (path, slip) => tell(file, slip, placeOf(top, pointAt, path, slip.on === "key"), path);
+export function sayAt(file: VFile, top: () => Spot, pointAt: PointAt): Say {
+  return (path, slip) => tell(file, slip, placeOf(top(), pointAt, path, slip.on === "key"), path);
 }
 
 /**

@@ -14,20 +14,33 @@ export interface Leaf {
   readonly schema?: z.ZodType;
 }
 
-/** Every leaf of `value`, in the order of the file, whether or not the whole record is well formed. */
-export function* leaves(
+/** Every leaf of `value`, in the order of the file, whether or not the whole record is well formed. A record is walked once. */
+export function leaves(schema: z.ZodType | undefined, value: unknown): readonly Leaf[] {
+  if (typeof value !== "object" || value === null) return [...leavesBelow(schema, value, [], "staff")];
+  const known = walked.get(value);
+  if (known && known.schema === schema) return known.leaves;
+  const found = [...leavesBelow(schema, value, [], "staff")];
+  walked.set(value, { schema, leaves: found });
+  return found;
+}
+
+/** What {@link leaves} found: what was read of a file does not change, and every rule and page asks again. */
+const walked = new WeakMap<object, { readonly schema: z.ZodType | undefined; readonly leaves: readonly Leaf[] }>();
+
+function* leavesBelow(
   schema: z.ZodType | undefined,
   value: unknown,
-  path: Leaf["path"] = [],
-  above: Reader = "staff",
+  path: Leaf["path"],
+  above: Reader,
 ): Generator<Leaf> {
   const { inner, meta } = unwrap(schema, value);
   const reader = schema === undefined ? "nobody" : (meta.reader ?? above);
   if (Array.isArray(value)) {
     const element = definitionOf(inner)?.element;
-    for (const [index, item] of value.entries()) yield* leaves(element, item, [...path, index], reader);
+    for (const [index, item] of value.entries()) yield* leavesBelow(element, item, [...path, index], reader);
   } else if (typeof value === "object" && value !== null) {
-    for (const [key, item] of Object.entries(value)) yield* leaves(fieldOf(inner, key), item, [...path, key], reader);
+    for (const [key, item] of Object.entries(value))
+      yield* leavesBelow(fieldOf(inner, key), item, [...path, key], reader);
   } else {
     yield { path, value, meta, reader, ...(inner ? { schema: inner } : {}) };
   }

@@ -152,6 +152,8 @@ function isCited(kind: Kind, fields: object): boolean {
 }
 
 function sayClaimsInText({ file, bodyLine }: Draft, { tree }: Section): void {
+  if (modest.has(tree)) return;
+  const before = file.messages.length;
   visit(tree, "text", ({ value, position }) => {
     for (const { index, slip } of claimsIn(value)) {
       const above = value.slice(0, index).split("\n");
@@ -160,13 +162,20 @@ function sayClaimsInText({ file, bodyLine }: Draft, { tree }: Section): void {
       at(file, bodyLine + line, slip, column, slip.written?.length);
     }
   });
+  if (file.messages.length === before) modest.add(tree);
 }
 
-function sayClaimsInFields({ schema, raw, say }: Draft): void {
+/** Texts and records that were found to promise nothing, and have not changed since. */
+const modest = new WeakSet<object>();
+
+function sayClaimsInFields({ schema, raw, say, file }: Draft): void {
+  if (modest.has(raw)) return;
+  const before = file.messages.length;
   for (const { path, value, meta, reader } of leaves(schema, raw)) {
     if (reader !== "everyone" || meta.form !== "text" || meta.refers || typeof value !== "string") continue;
     for (const { slip } of claimsIn(value)) say(path, slip);
   }
+  if (file.messages.length === before) modest.add(raw);
 }
 
 interface Point {

@@ -135,7 +135,9 @@ function sayNotes(
 }
 
 /** Tells the figures that nothing stands behind: once for a whole mapping, when none of its figures has a source. */
-function sayUnsourced({ schema, raw, say }: Draft, sources: Sources): void {
+function sayUnsourced({ schema, raw, say, file }: Draft, sources: Sources): void {
+  if (sourced.has(raw)) return;
+  const before = file.messages.length;
   const figures = [...leaves(schema, raw)].filter(({ meta }) => meta.figure);
   for (const top of new Set(figures.map(({ path }) => String(path[0])))) {
     const below = figures.filter(({ path }) => path[0] === top);
@@ -151,7 +153,11 @@ function sayUnsourced({ schema, raw, say }: Draft, sources: Sources): void {
       });
     }
   }
+  if (file.messages.length === before) sourced.add(raw);
 }
+
+/** Records of which every figure was found to have a source, and that have not changed since. */
+const sourced = new WeakSet<object>();
 
 /** What stands beside the fields of a record and is none of them. */
 const besides: ReadonlySet<string> = new Set([
@@ -166,6 +172,8 @@ const besides: ReadonlySet<string> = new Set([
 
 /** The path of every field of a record and of every mapping around one. */
 function pathsIn(raw: Readonly<Record<string, unknown>>): ReadonlySet<string> {
+  const known = pathsKnown.get(raw);
+  if (known) return known;
   const found = new Set<string>();
   const walk = (value: unknown, path: string): void => {
     if (!isMapping(value)) return;
@@ -177,8 +185,11 @@ function pathsIn(raw: Readonly<Record<string, unknown>>): ReadonlySet<string> {
     }
   };
   walk(raw, "");
+  pathsKnown.set(raw, found);
   return found;
 }
+
+const pathsKnown = new WeakMap<object, ReadonlySet<string>>();
 
 /** The path of every figure that a schema names. */
 function figurePaths(schema: z.ZodType, above = ""): readonly string[] {

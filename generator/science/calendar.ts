@@ -40,6 +40,18 @@ export function dateFault(text: string): string | undefined {
 
 /** Whole days from 1970-01-01 to `date`; negative before it. */
 export function dayNumber(date: PlainDate): number {
+  const known = numbered.get(date);
+  if (known !== undefined) return known;
+  const number = counted(date);
+  if (numbered.size >= 10_000) numbered.clear();
+  numbered.set(date, number);
+  return number;
+}
+
+/** A plan asks for the same few days very often. */
+const numbered = new Map<PlainDate, number>();
+
+function counted(date: PlainDate): number {
   const [year, month, day] = date.split("-").map(Number) as [number, number, number];
   // Days from civil: the year starts in March, so that the leap day is its last.
   const shifted = month > 2 ? year : year - 1;

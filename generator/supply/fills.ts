@@ -1,4 +1,4 @@
-import { asked } from "../figures.ts";
+import { inputOf } from "../figures.ts";
 import type { Library } from "../library.ts";
 import { supplies } from "./index.ts";
 import type { Given, Supply } from "./supply.ts";
@@ -21,7 +21,11 @@ export function fillsOf(library: Library): Readonly<Record<string, readonly Fill
 
 function fills(library: Library, supply: Supply): readonly Fill[] {
   const { needs, may = [] } = supply;
-  const asking = (given: Given) => asked(library, (take) => supply.ask(take, given, library)).input;
+  const asking = (given: Given) =>
+    inputOf(
+      () => {},
+      (take) => supply.ask(take, given, library),
+    );
   const none = needs.length > 0 ? {} : asking({});
   const book = Object.keys(none).length > 0 && may.length === 0 ? [{ record: "book", input: none }] : [];
   // Where a question needs two records, the first of the second kind stands in until another is chosen.

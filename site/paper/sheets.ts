@@ -1,7 +1,7 @@
-import { customer, staff } from "../edition.ts";
+import { customer, ofEdition, staff } from "../edition.ts";
 import { nameOf } from "../names.ts";
 import { words } from "../words.ts";
-import { systemOf, systems } from "./growing-on.ts";
+import { systems } from "./growing-on.ts";
 
 export type What = keyof typeof words.paper.kinds;
 
@@ -16,10 +16,10 @@ export interface Sheet {
 }
 
 /** Every sheet of this edition, in the order of their kinds. */
-export const sheets: readonly Sheet[] = [
+export const sheets = ofEdition((): readonly Sheet[] => [
   ...(customer?.crops ?? []).flatMap((crop) =>
     systems
-      .filter((system) => systemOf(crop, system))
+      .filter((system) => crop.prose.some(({ heading }) => words.growing[heading]?.id === system))
       .map((system) => ({
         what: "growing-on" as const,
         id: `${crop.id}-${system}`,
@@ -29,7 +29,7 @@ export const sheets: readonly Sheet[] = [
       })),
   ),
   ...(staff ? forStaff(staff) : []),
-];
+]);
 
 function forStaff(book: NonNullable<typeof staff>): readonly Sheet[] {
   return [

@@ -1,6 +1,6 @@
 import type { StaffEdition } from "../../generator/editions.ts";
 import { date, number, quantity } from "../../generator/format.ts";
-import { staff } from "../edition.ts";
+import { ofEdition, staff } from "../edition.ts";
 import type { Basis } from "../figures.ts";
 import { nameOf } from "../names.ts";
 import { words } from "../words.ts";
@@ -26,7 +26,7 @@ type Book = StaffEdition;
 export type Task = Book["agenda"]["tasks"][number];
 
 /** The weeks that have a page: every ISO week of the plan. */
-export const planWeeks: readonly string[] = (staff?.room.weeks ?? []).map(({ week }) => week);
+export const planWeeks = ofEdition((): readonly string[] => (staff?.room.weeks ?? []).map(({ week }) => week));
 
 /** The seven days of a week with what is to be done on each; what began before the plan stands on its first day. */
 export function daysOf(book: Book, week: string): readonly WeekDay[] {

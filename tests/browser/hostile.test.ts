@@ -5,7 +5,8 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { main } from "../../generator/cli.ts";
 import { read } from "../../generator/node.ts";
-import { filesOf, readPage } from "../../site/folder.ts";
+import { filesOf } from "../../site/folder.ts";
+import { readPage } from "../../site/page.ts";
 import { contentSecurityPolicy, refusedByPolicy } from "../../site/policy.ts";
 import { plantHostile } from "../hostile/book.ts";
 import { mark, tagOf } from "../hostile/values.ts";
@@ -91,14 +92,14 @@ describe("the policy of every page", () => {
         const text = await readFile(join(folder(), file), "utf8");
         const page = readPage(text);
         const policies = page.elements.filter(
-          ({ properties }) => properties.httpEquiv?.toString().toLowerCase() === "content-security-policy",
+          ({ properties }) => properties["http-equiv"]?.toLowerCase() === "content-security-policy",
         );
         expect(
           policies.map(({ properties }) => properties.content),
           file,
         ).toEqual([contentSecurityPolicy]);
         // Whatever loads stands below it.
-        const before = text.slice(0, policies[0]!.position!.start.offset);
+        const before = text.slice(0, policies[0]!.tag.start);
         expect(before, file).not.toMatch(/<(?:script|link|img|style|body)\b/i);
         expect(refusedByPolicy(page), file).toEqual([]);
       }
