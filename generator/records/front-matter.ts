@@ -16,6 +16,7 @@ import {
 import { deepLine, isTooLong } from "./bounds.ts";
 import { at, type Slip, tell } from "./messages.ts";
 import { type PointAt, pointsIn, type Spot } from "./places.ts";
+import { plainYaml } from "./plain-yaml.ts";
 
 /** A file in its two parts. */
 export interface Split {
@@ -83,6 +84,8 @@ export interface FrontMatter {
 /** Reads the front matter, or tells everything that makes it unreadable or double-tongued. */
 export function readFrontMatter(file: VFile, { yaml, lines }: Split): FrontMatter | undefined {
   const pointAt = pointsIn(yaml);
+  const plain = plainYaml(yaml);
+  if (plain) return { data: plain, spots: spotsIn(yaml), pointAt };
   const found = parsed(yaml);
   const before = file.messages.length;
   const say = (offset: number, slip: Slip, length = 0, path: Path = []) => {
