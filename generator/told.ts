@@ -1,7 +1,7 @@
 import type { z } from "zod";
 import * as format from "./format.ts";
-import { basisOf, type Library, type Page, type PageOf, sourceBasis, valueAt } from "./library.ts";
-import { type Basis, type Sources, sourcesOf } from "./provenance.ts";
+import { type Library, type Page, type PageOf, sourceBasis, valueAt } from "./library.ts";
+import { type Basis, type Sources, sourcesOf, strongest } from "./provenance.ts";
 import { Book, kinds } from "./records/index.ts";
 import { readSpan } from "./records/quantity.ts";
 import { leaves, schemaAt, unwrap } from "./records/walk.ts";
@@ -38,21 +38,21 @@ export interface Cited {
 /** The figure at `path` of a record, or undefined when it is not recorded. Every figure has a basis: the checker asks for one. */
 export function told<Fields>(library: Library, page: Page<Fields>, path: string): Told | undefined {
   const value = valueAt(page.fields, path);
-  const { unit = "" } = unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta;
   const ends = endsOf(value);
   if (!ends) return undefined;
-  const sources = sourcesBlock(page);
-  const basis = basisOf(library, sources, path) ?? "memory";
+  const { unit = "", label = path } = unwrap(schemaAt(schemaOf(page), path.split("."), page.raw)).meta;
+  const behind = sourcesOf(path, sourcesBlock(page)).map((id) => cited(library, id));
+  const basis = strongest(behind.map(({ basis }) => basis)) ?? "memory";
   const beside = (field: "notes" | "borrowed") => (valueAt(page.fields, field) as Beside | undefined)?.[path];
   const [note, borrowed] = [beside("notes"), beside("borrowed")];
   return {
     path,
-    label: labelOf(page, path),
+    label,
     text: format.span(ends, unit, decimalsWritten(valueAt(page.raw, path), unit)),
     unit,
     ...ends,
     basis,
-    cited: sourcesOf(path, sources).map((id) => cited(library, id)),
+    cited: behind,
     ...(note === undefined ? {} : { note }),
     ...(borrowed === undefined ? {} : { borrowed }),
   };
@@ -160,6 +160,17 @@ export function toldOf<Fields>(page: Pick<Page<Fields>, "kind" | "raw">, path: s
 
 /** A source as its citation, `Both A. (2003), Ten years of hydroponic lettuce research, Rutgers`; a trial as its question. */
 export function cited(library: Library, id: string): Cited {
+  const found = citations.get(library) ?? new Map<string, Cited>();
+  citations.set(library, found);
+  const known = found.get(id) ?? citation(library, id);
+  found.set(id, known);
+  return known;
+}
+
+/** What {@link cited} found: the same few sources stand behind very many figures. */
+const citations = new WeakMap<Library, Map<string, Cited>>();
+
+function citation(library: Library, id: string): Cited {
   const basis = sourceBasis(library, id) ?? "memory";
   const source = library.sources.get(id)?.fields;
   const trial = source ? undefined : library.trials.get(id);

@@ -77,10 +77,14 @@ export function safePage(
   const scripts: string[] = [];
   for (const refused of refusedByPolicy(page))
     resolve.doubts.push(`${path}: ${refused}; the policy of the page lets nothing inline work`);
-  const edits = page.elements.flatMap((element) => editsOf(element, page, path, files, resolve, scripts));
-  const places = new Set(
-    page.elements.flatMap(({ properties: { id, name } }) => [id, name].filter((value) => value !== undefined)),
-  );
+  const edits: Edit[] = [];
+  const places = new Set<string>();
+  for (const element of page.elements) {
+    const { id, name } = element.properties;
+    if (id !== undefined) places.add(id);
+    if (name !== undefined) places.add(name);
+    if (mayChange(element)) edits.push(...editsOf(element, page, path, files, resolve, scripts));
+  }
   return { page, text: edited(source, [...edits, ...more(page)]), doubts: resolve.doubts, places, scripts };
 }
 
@@ -91,6 +95,16 @@ export function safeStyle(path: string, css: string, files: ReadonlySet<string>)
 
 const addressed = ["href", "src", "action", "formaction", "poster", "xlink:href"];
 const lists = ["srcset", "imagesrcset"];
+
+/** Whether anything of an element could be rewritten: of most there is nothing. */
+function mayChange({ tagName, properties }: Element): boolean {
+  if (whole.has(tagName)) return true;
+  for (const name in properties) if (rewritten.has(name)) return true;
+  return false;
+}
+
+const whole: ReadonlySet<string> = new Set(["link", "meta", "object", "script", "style"]);
+const rewritten: ReadonlySet<string> = new Set([...addressed, ...lists, "style", "crossorigin"]);
 
 function editsOf(
   { tagName, properties, places, whole, text: inner }: Element,

@@ -48,8 +48,8 @@ export function readPage(source: string): Page {
     onopentagname(start, end) {
       current = {
         tagName: source.slice(start, end).toLowerCase(),
-        properties: {},
-        places: {},
+        properties: none,
+        places: none,
         tag: { start: start - 1, end },
       };
       elements.push(current);
@@ -66,6 +66,7 @@ export function readPage(source: string): Page {
     onattribend(_quote, end) {
       const { name, start, value } = attribute;
       if (!current || Object.hasOwn(current.properties, name)) return;
+      if (current.properties === none) Object.assign(current, { properties: {}, places: {} });
       current.properties[name] = value;
       current.places[name] = { start, end };
     },
@@ -120,6 +121,9 @@ interface Open {
   closing?: Span;
   text?: Span & { readonly value: string };
 }
+
+/** What an element without attributes has: most have none. */
+const none: Record<string, never> = Object.freeze({});
 
 const nothing = (): void => {};
 const ignored: TokenizerCallbacks = {

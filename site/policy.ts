@@ -22,18 +22,18 @@ export function refusedByPolicy(page: Page): readonly string[] {
   const held = page.elements.some(
     ({ tagName, properties }) => tagName === "meta" && properties.content === contentSecurityPolicy,
   );
-  return page.elements
-    .filter(() => held)
-    .flatMap(({ tagName, properties }) => [
-      ...Object.keys(properties)
-        .filter((name) => /^on[a-z]/.test(name))
-        .map((name) => `Unexpected \`${name}\` on \`<${tagName}>\`, expected a listener in a script`),
-      ...("style" in properties ? [`Unexpected \`style\` on \`<${tagName}>\`, expected a class`] : []),
-      ...(tagName === "style" ? ["Unexpected inline `<style>`, expected a style sheet in a file"] : []),
-      ...(tagName === "script" && !("src" in properties) && runs(properties.type)
-        ? ["Unexpected inline `<script>`, expected its code in a file"]
-        : []),
-    ]);
+  if (!held) return [];
+  const found: string[] = [];
+  for (const { tagName, properties } of page.elements) {
+    for (const name in properties)
+      if (/^on[a-z]/.test(name))
+        found.push(`Unexpected \`${name}\` on \`<${tagName}>\`, expected a listener in a script`);
+      else if (name === "style") found.push(`Unexpected \`style\` on \`<${tagName}>\`, expected a class`);
+    if (tagName === "style") found.push("Unexpected inline `<style>`, expected a style sheet in a file");
+    else if (tagName === "script" && !("src" in properties) && runs(properties.type))
+      found.push("Unexpected inline `<script>`, expected its code in a file");
+  }
+  return found;
 }
 
 function runs(type: unknown): boolean {

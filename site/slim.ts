@@ -5,12 +5,13 @@
 export function slimmed(page: string): string {
   const bare = page
     .replace(tag, (whole) => {
+      if (whole.startsWith("<path"))
+        return whole.replace(/^(<path\b.* d=")([^"]*)/s, (_, before: string, path: string) => before + stepsOf(path));
+      if (!whole.includes(" data-pagefind-")) return whole;
       const kept = whole.includes("data-pagefind-body")
         ? whole.replace(/ data-(kind|code|names|asked)="[^"]*"/g, "")
         : whole;
-      return kept
-        .replace(/ data-pagefind-[a-z]+(="[^"]*")?/g, "")
-        .replace(/^(<path\b.* d=")([^"]*)/s, (_, before: string, path: string) => before + stepsOf(path));
+      return kept.replace(/ data-pagefind-[a-z]+(="[^"]*")?/g, "");
     })
     .replace(emptyShape, "<$1/>");
   // What a form's script writes anew is letter for letter what was printed.

@@ -1,5 +1,7 @@
-import { mkdir, readFile, writeFile } from "node:fs/promises";
+import { mkdirSync, writeFileSync } from "node:fs";
+import { readFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
+import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import type { Edition } from "../../generator/editions.ts";
 import { filesOf } from "../folder.ts";
@@ -128,14 +130,19 @@ const named: Book = {
 /** What is held of a page once it is on the disk. */
 type Noted = Omit<Finished, "html" | "indexed"> & { readonly indexed: Buffer | undefined };
 
-/** Writes files below a folder, and the folders that they need. */
+/**
+ * Writes files below a folder, and the folders that they need: at once, which takes half the work. In between the process hears
+ * whether the one that waits for it is still there.
+ */
 function writer(out: string): (path: string, content: string | Uint8Array) => Promise<void> {
   const there = new Set<string>();
   return async (path, content) => {
-    const folder = dirname(join(out, path));
-    if (!there.has(folder)) await mkdir(folder, { recursive: true });
+    const file = join(out, path);
+    const folder = dirname(file);
+    if (!there.has(folder)) mkdirSync(folder, { recursive: true });
     there.add(folder);
-    await writeFile(join(out, path), content);
+    writeFileSync(file, content);
+    await setImmediate();
   };
 }
 

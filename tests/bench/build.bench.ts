@@ -25,7 +25,7 @@ for (const size of sizes) {
   try {
     const content = await corpus(size, join(folder, "book"));
     const build = (...more: string[]) =>
-      taken([...tierbook, "build", "--content", content, "--out", join(folder, "out"), ...more]);
+      taken([...tierbook, "build", "--json", "--content", content, "--out", join(folder, "out"), ...more]);
     const crop = join(content, "crops/made-00007.md");
     const plain = await plainSite(content);
     const cold = await build("--fresh");
@@ -39,11 +39,17 @@ for (const size of sizes) {
     const check = await taken([...tierbook, "check", "--content", content]);
     perRecord.set(size, cold.work / size);
     const searching = Math.max(0, sentence.work - unread.work);
+    const pages = (JSON.parse(cold.said) as { readonly pages: number }[]).reduce((sum, one) => sum + one.pages, 0);
+    const [each, plainEach] = [cold.work / pages, plain.work / (size + 1)].map((seconds) => seconds * 1000) as [
+      number,
+      number,
+    ];
     lines.push(
       `${size} crops`,
       told("the site builder alone, one bare edition", plain),
       told("cold, both editions", cold, ["of the site builder alone", plain]),
-      `  of which the staff's search takes about ${searching.toFixed(1)} s of work`,
+      `  ${pages} pages, ${each.toFixed(1)} ms of work a page; the site builder alone ${plainEach.toFixed(1)}: ${(each / plainEach).toFixed(2)} a page`,
+      `  of which the search takes about ${searching.toFixed(1)} s of work`,
       told("again, nothing changed", same, ["of cold", cold]),
       told("again after a sentence of one crop, search made anew", sentence, ["of cold", cold]),
       told("again after a day of one crop that no search reads", unread, ["of cold", cold]),
