@@ -1,3 +1,4 @@
+import { keep, kept } from "./forms/kept.ts";
 import { fold } from "./search/near.ts";
 import { summonSearch } from "./search/summon.ts";
 import { tellOfNewer } from "./update.ts";
@@ -102,20 +103,4 @@ function sayWhatWasAsked(): void {
   place.textContent = about;
   const line = place.closest<HTMLElement>("[hidden]");
   if (line) line.hidden = false;
-}
-
-function keep(name: string, value: string): void {
-  try {
-    localStorage.setItem(name, value);
-  } catch {
-    // A browser that keeps nothing still shows what was chosen.
-  }
-}
-
-function kept(name: string): string | undefined {
-  try {
-    return localStorage.getItem(name) ?? undefined;
-  } catch {
-    return undefined;
-  }
 }

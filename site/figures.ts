@@ -31,12 +31,8 @@ export function labelOf({ path, label }: Pick<Told, "path" | "label">): string {
 
 /** Figures by topic, in the order of the record. */
 export function byTopic(figures: Figures): readonly { readonly topic: string; readonly figures: readonly Told[] }[] {
-  const found = new Map<string, Told[]>();
-  for (const figure of Object.values(figures)) {
-    const topic = words.topics[figure.path.split(".")[0] ?? ""] ?? "";
-    found.set(topic, [...(found.get(topic) ?? []), figure]);
-  }
-  return [...found].map(([topic, figures]) => ({ topic, figures }));
+  const topicOf = ({ path }: Told) => words.topics[path.split(".")[0] ?? ""] ?? "";
+  return [...Map.groupBy(Object.values(figures), topicOf)].map(([topic, figures]) => ({ topic, figures }));
 }
 
 /** The place on the page that says what a figure leans on. */

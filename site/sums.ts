@@ -1,5 +1,6 @@
-import { date, list, quantity } from "../generator/format.ts";
+import { quantity } from "../generator/format.ts";
 import { parted, type Sum } from "./figures.ts";
+import { inWords, said } from "./forms/said.ts";
 import { nameOf } from "./names.ts";
 import { words } from "./words.ts";
 
@@ -39,7 +40,7 @@ export function otherLines(sum: Sum): readonly Line[] {
 export function nearestOf({ outcome, fields }: Sum): readonly { readonly label: string; readonly text: string }[] {
   return Object.entries(outcome.refusal?.nearest ?? {}).flatMap(([key, value]) => {
     const { label, unit } = words.nearest[key] ?? fields[key] ?? inWords(key);
-    const text = said(value, unit, fields[key]?.digits);
+    const text = textOf(value, unit, fields[key]?.digits);
     return text === undefined ? [] : [{ label, text: words.elements[text] ?? text }];
   });
 }
@@ -48,9 +49,11 @@ export function nearestOf({ outcome, fields }: Sum): readonly { readonly label: 
 export function leansOf({
   from,
 }: Sum): readonly { readonly record: string; readonly address: string; readonly paths: readonly string[] }[] {
-  const records = new Map<string, string[]>();
-  for (const { record, path } of from) records.set(record, [...(records.get(record) ?? []), path]);
-  return [...records].map(([record, paths]) => ({ record, address: `/${record}`, paths }));
+  return [...Map.groupBy(from, ({ record }) => record)].map(([record, leans]) => ({
+    record,
+    address: `/${record}`,
+    paths: leans.map(({ path }) => path),
+  }));
 }
 
 /** A value at a dotted path of the answer, where a name may have no dots of its own. */
@@ -69,7 +72,7 @@ const byTub = /^(tubs|tubKg|order|evened)\.|\.shared\./;
 
 function linesOf(sum: Sum): readonly Line[] {
   return Object.entries(sum.fields).flatMap(([path, { label, unit, digits }]) => {
-    const text = said(answerAt(sum, path), unit, digits);
+    const text = textOf(answerAt(sum, path), unit, digits);
     if (text === undefined) return [];
     const which = path
       .split(".")
@@ -84,30 +87,7 @@ function linesOf(sum: Sum): readonly Line[] {
   });
 }
 
-function said(value: unknown, unit: string, digits?: number): string | undefined {
-  if (typeof value === "number") return quantity(value, unit, digits);
-  if (typeof value === "boolean") return value ? words.yes : words.no;
-  if (typeof value === "string" && value !== "") return /^\d{4}-\d{2}-\d{2}$/.test(value) ? date(value) : nameOf(value);
-  if (Array.isArray(value) && value.length > 0) {
-    const parts = value.flatMap((item) => said(item, unit, digits) ?? []);
-    return parts.length > 0 ? list(parts) : undefined;
-  }
-  return undefined;
-}
-
-const endings: readonly (readonly [ending: RegExp, unit: string])[] = [
-  [/Grams$/, "g"],
-  [/Kg$/, "kg"],
-  [/Litres$/, "L"],
-  [/Percent$/, "%"],
-  [/TempC$/, "°C"],
-  [/Hours$/, "h"],
-  [/Days$/, "days"],
-];
-
-/** A name of the code as words with the unit that it ends in: `scaleDivisionGrams` is a scale division in g. */
-function inWords(key: string): { readonly label: string; readonly unit: string } {
-  const ending = endings.find(([pattern]) => pattern.test(key));
-  const name = (ending ? key.replace(ending[0], "") : key).replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-  return { label: `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`, unit: ending?.[1] ?? "" };
+/** A value of an answer in words; undefined when it says nothing. */
+function textOf(value: unknown, unit: string, digits?: number): string | undefined {
+  return said(value, { figure: (number) => quantity(number, unit, digits), name: nameOf });
 }

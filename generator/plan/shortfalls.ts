@@ -1,22 +1,13 @@
 import { addDays, dateOf, type PlainDate } from "../science/calendar.ts";
-import { lackOf, type Open } from "./choose.ts";
+import { lackOf } from "./choose.ts";
 import type { Demand, Gap } from "./demands.ts";
 import type { InHand } from "./hand.ts";
+import type { Holder, Reason, Shortfall } from "./parts.ts";
 import type { Day } from "./passage.ts";
 import type { Hold, Ledger } from "./places.ts";
-import type { Holder, Reason, Shortfall } from "./plan.ts";
-import { type Choice, choicesFor, type Seeding } from "./sowing.ts";
+import type { Picked, Sowable } from "./sowable.ts";
+import { type Choice, choicesFor } from "./sowing.ts";
 import type { Promised, Yard } from "./yard.ts";
-
-/** A demand of which the seed is known. */
-export interface Sowable extends Open {
-  readonly seed: Seeding;
-}
-
-/** A demand with the sowing that was chosen for it. */
-export interface Picked extends Sowable {
-  readonly pick: Choice;
-}
 
 /** A batch in hand with the room that it takes. */
 export interface Taken {

@@ -1,6 +1,7 @@
-import { date, list, number, quantity } from "../../generator/format.ts";
+import { number, quantity } from "../../generator/format.ts";
 import { type AnswerField, answerField, type Outcome, type Worksheet } from "../../generator/worksheets/worksheet.ts";
 import { elementNames, methodNames, nearestNames } from "../words.ts";
+import { inWords, said } from "./said.ts";
 import { shownUnit, type Units } from "./units.ts";
 import { formWords } from "./words.ts";
 
@@ -108,7 +109,7 @@ export function nearestOf(
     const field = answerField(sheet, key);
     const { label, unit } = nearestNames[key] ?? field ?? inWords(key);
     return linesIn(value, [key]).flatMap(([path, inner]) => {
-      const text = said(inner, { unit, label, ...(field?.digits ? { digits: field.digits } : {}) }, reader);
+      const text = textOf(inner, { unit, label, ...(field?.digits ? { digits: field.digits } : {}) }, reader);
       if (text === blank) return [];
       const which = stepsOf(path, reader.names).filter((step) => !/^\d+$/.test(step));
       return [[[label, ...which].join(", "), key === "element" ? (elementNames[text] ?? text) : text] as const];
@@ -150,7 +151,7 @@ function lineOf(sheet: Worksheet, [path, value]: Found, reader: Reader): Line {
   const label = [field?.label ?? (path.length === 1 ? inWords(path[0]!).label : ""), ...which].filter(
     (part) => part !== "",
   );
-  return { path, field, label: label.join(", "), text: said(value, field, reader) };
+  return { path, field, label: label.join(", "), text: textOf(value, field, reader) };
 }
 
 /** Every step of a path that a sheet declares, found once for each sheet. */
@@ -186,7 +187,7 @@ function tableOf(sheet: Worksheet, name: string, value: unknown, reader: Reader)
       ([row, cells]) =>
         [
           listed ? String(Number(row) + 1) : called(row, reader.names, name),
-          columns.map((column) => said((cells as Record<string, unknown>)[column], fieldOf(column), reader)),
+          columns.map((column) => textOf((cells as Record<string, unknown>)[column], fieldOf(column), reader)),
         ] as const,
     ),
   };
@@ -201,15 +202,14 @@ function titleOf(sheet: Worksheet, name: string, lines: readonly Line[]): string
   return `${title[0]?.toUpperCase() ?? ""}${title.slice(1)}`;
 }
 
-function said(value: unknown, field: AnswerField | undefined, { units, names }: Reader): string {
-  if (value === null || value === undefined || value === "") return blank;
-  if (typeof value === "number") return field ? figure(value, field, units) : number(value);
-  if (typeof value === "boolean") return value ? formWords.yes : formWords.no;
-  if (Array.isArray(value)) {
-    return value.length > 0 ? list(value.map((item) => said(item, field, { units, names }))) : formWords.none;
-  }
-  const text = String(value);
-  return /^\d{4}-\d{2}-\d{2}$/.test(text) ? date(text) : (names[text] ?? text);
+/** A value of an answer in words. */
+function textOf(value: unknown, field: AnswerField | undefined, { units, names }: Reader): string {
+  if (Array.isArray(value) && value.length === 0) return formWords.none;
+  const says = said(value, {
+    figure: (one) => (field ? figure(one, field, units) : number(one)),
+    name: (id) => names[id] ?? id,
+  });
+  return says ?? blank;
 }
 
 /** A figure in the reader's units. */
@@ -244,21 +244,4 @@ const lettered: ReadonlySet<string> = new Set([
 
 function sizeOf(value: unknown): number {
   return typeof value === "object" && value !== null ? Object.keys(value).length : 0;
-}
-
-const endings: readonly (readonly [ending: RegExp, unit: string])[] = [
-  [/Grams$/, "g"],
-  [/Kg$/, "kg"],
-  [/Litres$/, "L"],
-  [/Percent$/, "%"],
-  [/TempC$/, "°C"],
-  [/Hours$/, "h"],
-  [/Days$/, "days"],
-];
-
-/** A name of the code as words with the unit that it ends in. */
-function inWords(key: string): { readonly label: string; readonly unit: string } {
-  const ending = endings.find(([pattern]) => pattern.test(key));
-  const name = (ending ? key.replace(ending[0], "") : key).replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-  return { label: `${name[0]?.toUpperCase() ?? ""}${name.slice(1)}`, unit: ending?.[1] ?? "" };
 }

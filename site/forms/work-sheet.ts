@@ -1,18 +1,13 @@
-import { type InputFault, type Outcome, run, type Worksheet } from "../../generator/worksheets/worksheet.ts";
+import { type Outcome, run, type Worksheet } from "../../generator/worksheets/worksheet.ts";
 import { inputOf, pairsIn, pairsOf, searchOf } from "./address.ts";
-import { answerAloud, answerHtml, esc, waysHtml } from "./answer.ts";
-import { type Around, hrefOf, waysOn } from "./onward.ts";
-import { addRow, meant, membersOf, pathOf, readForm, removeRow, writeForm } from "./read.ts";
-import {
-  hintOf,
-  innerUnits,
-  shownUnit,
-  type UnitKind,
-  type Units,
-  unitsNamed,
-  unitsText,
-  type Wanted,
-} from "./units.ts";
+import { answerAloud, answerHtml, waysHtml } from "./answer.ts";
+import { aroundOf, carried } from "./carried.ts";
+import { faultsHtml, type Placed, placed, showFaults } from "./faults.ts";
+import { keep, kept } from "./kept.ts";
+import { hrefOf, waysOn } from "./onward.ts";
+import { addRow, pathOf, readForm, removeRow, writeForm } from "./read.ts";
+import { fillRow, lists, numberRows, sayUnits } from "./rows.ts";
+import { innerUnits, type UnitKind, type Units, unitsNamed, unitsText } from "./units.ts";
 import type { Reader } from "./view.ts";
 import { formWords } from "./words.ts";
 
@@ -51,7 +46,7 @@ class Form {
     this.#sheet = sheet;
     this.#root = host.querySelector("[data-root]")!;
     this.#answer = host.querySelector("[data-answer]")!;
-    this.#names = json(host.dataset.names) as Readonly<Record<string, string>>;
+    this.#names = carried(host.dataset.names) as Readonly<Record<string, string>>;
   }
 
   take(): void {
@@ -107,7 +102,7 @@ class Form {
       this.#work();
     });
     this.#root.addEventListener("change", ({ target }) => {
-      this.#fillRow(target);
+      fillRow(target, this.#units);
       this.#touch(target);
       this.#work();
     });
@@ -141,9 +136,9 @@ class Form {
     const read = new Set(misread.map(({ field }) => field));
     const faults = [...misread, ...found.filter(({ field }) => !read.has(field))];
     const reader: Reader = { units: this.#units, names: this.#names };
-    const placed = this.#placed(faults);
-    this.#showFaults(placed);
-    if (faults.length > 0) this.#show(this.#summary(placed));
+    const told = placed(this.#root, faults);
+    this.#showTouched(told);
+    if (faults.length > 0) this.#show(faultsHtml(this.#root, told));
     else if ("outcome" in result) this.#show(answerHtml(this.#sheet, result.outcome, reader));
     this.#ways = "outcome" in result && faults.length === 0 ? { input, outcome: result.outcome } : undefined;
     if (this.#ways?.outcome.refusal === null) this.#showWays();
@@ -173,107 +168,19 @@ class Form {
     const place = this.#answer.querySelector(".onward");
     if (!this.#ways || !place) return;
     const { input, outcome } = this.#ways;
-    const ways = waysOn(this.#sheet, input, outcome, this.#around(input));
+    const ways = waysOn(this.#sheet, input, outcome, aroundOf(this.#host, input, this.#base));
     const html = waysHtml(ways.map((way) => ({ href: hrefOf(way, location), says: way.says })));
     if (this.#waysShown === html && place.innerHTML !== "") return;
     this.#waysShown = html;
     place.innerHTML = html;
   }
 
-  #around(input: unknown): Around {
-    const [folder = "", file = ""] = location.pathname.split("/").slice(-2);
-    const { rain, feed } = this.#host.dataset;
-    return {
-      here: `${folder}/${file.replace(/\.html$/, "")}`,
-      rain: rain === undefined ? undefined : (json(rain) as Readonly<Record<string, number>>),
-      feed: this.#feedLike(input) ?? (feed === undefined ? undefined : { id: feed, base: pairsOf(this.#base) }),
-      back: new URLSearchParams(location.search).get("back") ?? undefined,
-    };
-  }
-
-  /** The feed of the book that asks for the same: its paper is the one to weigh by. */
-  #feedLike(input: unknown): Around["feed"] {
-    const targets = (of: unknown) => [...pairsOf({ targets: (of as { targets?: unknown }).targets })].sort().join();
-    for (const { dataset } of this.#host.querySelectorAll<HTMLOptionElement>('option[data-record^="feeds/"]')) {
-      const values = json(dataset.values);
-      if (targets(values) === targets(input))
-        return { id: dataset.record!.slice("feeds/".length), base: pairsOf(values) };
-    }
-    return undefined;
-  }
-
-  #showFaults(faults: readonly Placed[]): void {
+  /** Faults are said at what somebody has been at, and at nothing else. */
+  #showTouched(faults: readonly Placed[]): void {
     const shown = faults.filter(({ part }) => part !== undefined && this.#touched.has(part));
     if (shown.length === 0 && !this.#faulty) return;
     this.#faulty = shown.length > 0;
-    for (const element of this.#root.querySelectorAll<HTMLElement>("[data-fault]")) {
-      const part = element.closest<HTMLElement>("[data-part]")!;
-      const here = shown.filter((fault) => fault.part === part);
-      if (here.length === 0 && element.hidden) continue;
-      element.hidden = here.length === 0;
-      element.innerHTML = here.map((fault) => this.#faultHtml(part, fault)).join("");
-      for (const control of part.querySelectorAll(":is(input, select)")) {
-        if (control.closest("[data-part]") !== part) continue;
-        if (here.length > 0) control.setAttribute("aria-invalid", "true");
-        else control.removeAttribute("aria-invalid");
-      }
-    }
-  }
-
-  #faultHtml(part: HTMLElement, { reason }: InputFault): string {
-    const control = part.querySelector("input");
-    const choices =
-      /,/.test(control?.value ?? "") && part.dataset.part === "number" ? meant(control!.value.trim()) : [];
-    const buttons = choices.map(
-      (text) => `<button type="button" data-mean="${esc(text)}">${esc(formWords.means(text))}</button>`,
-    );
-    return `<span>${esc(this.#inWords(reason))}</span> ${this.#turned(part)}${buttons.join(" ")}`;
-  }
-
-  /** What was written in the reader's units, where the sentence names the inner one. */
-  #turned(part: HTMLElement): string {
-    const { turns } = part.dataset;
-    const shown = turns === undefined ? undefined : shownUnit(turns, this.#units);
-    const written = Number(part.querySelector("input")?.value.trim() || Number.NaN);
-    if (!shown || !Number.isFinite(written)) return "";
-    const inner = Number(shown.from(written).toPrecision(6));
-    return `<span>${esc(formWords.turned(`${written} ${shown.unit}`, `${inner} ${turns}`))}</span> `;
-  }
-
-  #summary(faults: readonly Placed[]): string {
-    const items = faults.map(({ field, reason, part }) => {
-      const control = part?.querySelector(":is(input, select, button[data-add])");
-      const text = esc(formWords.faultAt(part ? this.#labelOf(part) : field, this.#inWords(reason)));
-      return `<li>${control?.id ? `<a href="#${control.id}">${text}</a>` : text}</li>`;
-    });
-    return `<div class="faults" tabindex="-1"><p><b>${esc(formWords.faults(faults.length))}</b></p><ul>${items.join("")}</ul></div>`;
-  }
-
-  /** Each fault with the part of the form that it names, or the nearest around that. */
-  #placed(faults: readonly InputFault[]): readonly Placed[] {
-    if (faults.length === 0) return [];
-    const parts = new Map(
-      [...this.#root.querySelectorAll<HTMLElement>("[data-part]")].map((part) => [pathOf(part), part]),
-    );
-    return faults.map((fault) => {
-      let path = fault.field;
-      while (path !== "" && !parts.has(path)) path = path.replace(/(\.[^.[]*|\[[^\]]*\]|^[^.[]*)$/, "");
-      return { ...fault, part: path === "" ? undefined : parts.get(path) };
-    });
-  }
-
-  #labelOf(part: HTMLElement): string {
-    const row = part.closest("li")?.querySelector(".row-name")?.textContent;
-    const label = part.dataset.label ?? "";
-    return row && row !== label ? `${row}, ${label}` : label;
-  }
-
-  /** A sentence with inputs called by their labels. */
-  #inWords(reason: string): string {
-    const labels = new Map(
-      [...this.#root.querySelectorAll<HTMLElement>("[data-label]")].map(({ dataset }) => [dataset.key, dataset.label]),
-    );
-    return reason.replace(/\b[a-z]+[A-Z]\w*\b/g, (name) => (labels.has(name) ? `“${labels.get(name)}”` : name));
+    showFaults(this.#root, shown, this.#units);
   }
 
   #fill(input: unknown): void {
@@ -283,23 +190,10 @@ class Form {
 
   #fillFrom(preset: HTMLSelectElement): void {
     const { input } = readForm(this.#root, this.#units);
-    const values = json(preset.selectedOptions[0]?.dataset.values);
+    const values = carried(preset.selectedOptions[0]?.dataset.values);
     const path = preset.dataset.preset ?? "";
     this.#fill(path === "" ? values : { ...(input as object), [path]: values });
     this.#work();
-  }
-
-  /** A row that is called by one of the book's own records takes over what that says. */
-  #fillRow(target: EventTarget | null): void {
-    const control = target instanceof HTMLInputElement ? target : undefined;
-    const known = json(control?.closest<HTMLElement>("[data-known]")?.dataset.known) as Readonly<
-      Record<string, object>
-    >;
-    const part = control?.closest<HTMLElement>("[data-part]");
-    const row = part?.parentElement?.closest<HTMLElement>("[data-part]");
-    if (!control || !row || part?.dataset.key !== "id" || !known[control.value]) return;
-    const { input } = readForm(row, this.#units);
-    writeForm(row, { ...(input as object), ...known[control.value] }, this.#units);
   }
 
   #add(button: HTMLButtonElement): void {
@@ -311,7 +205,7 @@ class Form {
 
   #remove(button: HTMLButtonElement): void {
     const row = button.closest("li")!;
-    const list = row.closest<HTMLElement>('[data-part="list"], [data-part="record"]')!;
+    const list = row.closest<HTMLElement>(lists)!;
     const next = (row.nextElementSibling ?? row.previousElementSibling)?.querySelector<HTMLElement>(
       ":is(input, select)",
     );
@@ -328,33 +222,17 @@ class Form {
     control.focus();
   }
 
-  /** Rows are counted anew, so that each can be named. */
   #number(): void {
-    for (const list of this.#root.querySelectorAll<HTMLElement>('[data-part="list"], [data-part="record"]')) {
-      membersOf(list).forEach((row, index) => {
-        const name = row.closest("li")?.querySelector(".row-name");
-        if (name) name.textContent = formWords.row(list.dataset.row ?? "", index + 1);
-      });
-    }
-    this.#say();
+    numberRows(this.#root);
+    sayUnits(this.#root, this.#units);
   }
 
   #setUnits(units: Units): void {
     this.#units = units;
     for (const select of this.#host.querySelectorAll<HTMLSelectElement>("select[data-units]"))
       select.value = units[select.dataset.units as UnitKind];
-    this.#say();
+    sayUnits(this.#root, units);
     if (unitsText(units) !== unitsText(innerUnits)) this.#fill(readForm(this.#root, innerUnits).input);
-  }
-
-  /** Units and hints beside the inputs, as the reader has chosen. */
-  #say(): void {
-    for (const part of this.#root.querySelectorAll<HTMLElement>("[data-turns]")) {
-      const wanted = json(part.dataset.wanted) as unknown as Wanted;
-      part.querySelector(".unit")!.textContent = shownUnit(wanted.unit, this.#units)?.unit ?? wanted.unit;
-      const hint = part.querySelector(".hint");
-      if (hint) hint.textContent = hintOf(wanted, this.#units);
-    }
   }
 
   #touch(target: EventTarget | null): void {
@@ -379,30 +257,5 @@ class Form {
 
   get #unsaved(): ReadonlySet<string> {
     return new Set([...this.#root.querySelectorAll("[data-unsaved]")].map(pathOf));
-  }
-}
-
-/** A fault with the part of the form that it stands at. */
-interface Placed extends InputFault {
-  readonly part: HTMLElement | undefined;
-}
-
-function json(text: string | undefined): Readonly<Record<string, unknown>> {
-  return text ? (JSON.parse(text) as Record<string, unknown>) : {};
-}
-
-function kept(name: string): string | undefined {
-  try {
-    return localStorage.getItem(name) ?? undefined;
-  } catch {
-    return undefined;
-  }
-}
-
-function keep(name: string, value: string): void {
-  try {
-    localStorage.setItem(name, value);
-  } catch {
-    // A browser that keeps nothing still shows what was chosen.
   }
 }

@@ -2,7 +2,7 @@ import type { StaffEdition } from "../../generator/editions.ts";
 import { nameOf } from "../names.ts";
 import { daysBetween } from "../stages.ts";
 import { words } from "../words.ts";
-import { dayAfter, grouped, later, orderName } from "./week.ts";
+import { dayAfter, later, orderName } from "./week.ts";
 
 /** A bar of the season drawing: its stages in days from the first day drawn, and the days on which it is cut or wanted. */
 export interface Bar {
@@ -33,7 +33,7 @@ export function seasonRows(book: StaffEdition, first: string, days: number): rea
     const crosses = plan.shortfalls.filter((one) => one.order === order).map(({ from }) => at(from));
     return { title: orderName(book, order), address: `/orders/${order}`, lanes: inLanes(bars), crosses };
   });
-  const batches = [...grouped(plan.batches, ({ crop }) => crop)].map(
+  const batches = [...Map.groupBy(plan.batches, ({ crop }) => crop)].map(
     ([crop, all]): Row => ({
       title: `${nameOf(crop)}, ${words.plan.plan.inHand.toLowerCase()}`,
       address: `/crops/${crop}`,

@@ -112,7 +112,7 @@ export function refusedIn(book: Book, first: string, last: string) {
   const found = book.plan.shortfalls.filter(
     ({ from, until }) => from <= last && (until === undefined ? from >= first || from < first : until > first),
   );
-  return [...grouped(found, ({ order }) => order)].map(([order, all]) => ({ order, first: all[0]!, all }));
+  return [...Map.groupBy(found, ({ order }) => order)].map(([order, all]) => ({ order, first: all[0]!, all }));
 }
 
 /** What an order is called: it has no name of its own but its crop and its amount. */
@@ -130,16 +130,6 @@ export function counted(units: number, of: string): string {
 export function daysSaid(from: string, until: string): string {
   const last = dayAfter(until, -1);
   return last <= from ? date(from) : words.plan.week.says(date(from), date(last));
-}
-
-/** Things by what they have in common, in the order in which it is first met. */
-export function grouped<Thing>(
-  things: readonly Thing[],
-  by: (thing: Thing) => string,
-): ReadonlyMap<string, readonly Thing[]> {
-  const found = new Map<string, Thing[]>();
-  for (const thing of things) found.set(by(thing), [...(found.get(by(thing)) ?? []), thing]);
-  return found;
 }
 
 /** The later of two days. */

@@ -80,7 +80,7 @@ function staffOwn(edition: StaffEdition): (crop: string) => object {
   const gear = new Map(edition.gear.map((one) => [one.id, one]));
   const tower = edition.gear.find(({ kind, tiers }) => kind === "tower" && tiers !== undefined);
   const fills = cropQuestionIds.map((id) => {
-    return [id, grouped(edition.fills[id] ?? [], ({ record }) => record)] as const;
+    return [id, Map.groupBy(edition.fills[id] ?? [], ({ record }) => record)] as const;
   });
   const around = {
     audience: edition.audience,
@@ -119,18 +119,9 @@ function staffOwn(edition: StaffEdition): (crop: string) => object {
   };
 }
 
+/** Records by the crop that they are of. */
 function byCrop<Item extends { readonly crop: string }>(items: readonly Item[]): ReadonlyMap<string, readonly Item[]> {
-  return grouped(items, ({ crop }) => crop);
-}
-
-function grouped<Item>(items: readonly Item[], by: (item: Item) => string): ReadonlyMap<string, readonly Item[]> {
-  const found = new Map<string, Item[]>();
-  for (const item of items) {
-    const of = found.get(by(item));
-    if (of) of.push(item);
-    else found.set(by(item), [item]);
-  }
-  return found;
+  return Map.groupBy(items, ({ crop }) => crop);
 }
 
 /** An object that throws when it is asked for what it does not hold, all the way down but for lists and the crop's own data. */
