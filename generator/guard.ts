@@ -1,8 +1,9 @@
 import type { Library, Page } from "./library.ts";
-import { words } from "./prose.ts";
-import { type Kind, kinds } from "./records/index.ts";
+import { blocksOf, unshownIn } from "./prose.ts";
+import { Book, type Kind, kinds } from "./records/index.ts";
+import { remarksIn } from "./records/remarks.ts";
 import { sectionReader } from "./records/sections.ts";
-import { leaves } from "./records/walk.ts";
+import { fieldNames, leaves, schemaAt } from "./records/walk.ts";
 
 /** Something written in a record that customers may not read. */
 export interface Secret {
@@ -60,34 +61,59 @@ export function partsOf(library: Library): { readonly secret: readonly Secret[];
   for (const kind of Object.keys(kinds) as Kind[]) {
     for (const page of library[kind].values()) sort(kind, page as Page<unknown>, secret, open);
   }
-  for (const leaf of leaves(undefined, library.book.raw)) open.push(String(leaf.value));
+  sort("book", library.book, secret, open);
   return { secret, open };
 }
 
-function sort(kind: Kind, page: Page<unknown>, secret: Secret[], open: string[]): void {
+function sort(kind: Kind | "book", page: Page<unknown>, secret: Secret[], open: string[]): void {
   const record = page.file.path;
   const forEveryone = (page.raw as { audience?: unknown }).audience === "everyone";
   // A published citation may stand behind any figure that customers see.
-  const mayShow = forEveryone || kind === "sources";
+  const mayShow = forEveryone || kind === "sources" || kind === "book";
   if (mayShow) open.push(page.id);
   else secret.push({ record, field: "its name", text: page.id, never: false });
-  for (const { path, value, reader } of leaves(kinds[kind], page.raw)) {
+  const schema = kind === "book" ? Book : kinds[kind];
+  const seen = new Set<string>();
+  for (const { path, value, reader } of leaves(schema, page.raw)) {
     const field = path.join(".");
-    if (mayShow && reader === "everyone") open.push(String(value));
-    else secret.push({ record, field, text: String(value), never: reader === "nobody" });
+    if (mayShow && reader === "everyone") {
+      open.push(String(value));
+      continue;
+    }
+    secret.push({ record, field, text: String(value), never: reader === "nobody" });
+    // A key of the writer's own can tell as much as a value.
+    for (const [depth, key] of path.entries()) {
+      const above = path.slice(0, depth);
+      const at = [...above, key].join(".");
+      if (typeof key !== "string" || seen.has(at)) continue;
+      seen.add(at);
+      const around = schemaAt(schema, above, page.raw);
+      if (!around || !fieldNames(around, depth === 0 ? page.raw : undefined).includes(key))
+        secret.push({ record, field: at, text: key, never: false });
+    }
   }
+  unshown(page, secret);
   for (const section of page.sections) {
     const heading = section.heading || "its first lines";
-    const text = words(section);
-    if (forEveryone && sectionReader(kind, section.heading) === "everyone") {
-      open.push(section.heading, text);
+    const texts = blocksOf(section);
+    if (forEveryone && kind !== "book" && sectionReader(kind, section.heading) === "everyone") {
+      open.push(section.heading, ...texts);
       continue;
     }
     if (section.heading)
       secret.push({ record, field: `the heading “${heading}”`, text: section.heading, never: false });
-    for (const sentence of text.split(/(?<=[.!?])\s+/))
+    for (const sentence of texts.flatMap((text) => text.split(/(?<=[.!?])\s+/)))
       secret.push({ record, field: heading, text: sentence, never: false });
   }
+}
+
+/** What stands in a record for whoever writes it: remarks between its fields and in its text. */
+function unshown({ file, sections }: Page<unknown>, secret: Secret[]): void {
+  const record = file.path;
+  for (const text of remarksIn(file)) secret.push({ record, field: "a remark", text, never: false });
+  for (const section of sections)
+    for (const text of unshownIn(section))
+      secret.push({ record, field: `a remark below “${section.heading || "its first lines"}”`, text, never: false });
 }
 
 /**

@@ -106,13 +106,33 @@ export function html(
   return writer.stringify(writer.runSync(copy) as never);
 }
 
-/** A section as plain words, for counting and for search. */
-export function words({ tree }: Pick<Section, "tree">): string {
-  return tree.children
-    .map((node) => plainText(node))
-    .join(" ")
-    .replace(/\s+/g, " ")
-    .trim();
+/** A section as plain words, for counting and for search. HTML is none, as no page shows it. */
+export function words(section: Pick<Section, "tree">): string {
+  return blocksOf(section).join(" ");
+}
+
+/** The plain words of each paragraph, item, cell and line of a section by itself. */
+export function blocksOf({ tree }: Pick<Section, "tree">): readonly string[] {
+  const found: string[] = [];
+  visit(tree, ["paragraph", "heading", "tableCell", "code"], (node) => {
+    found.push(plainText(node, { includeHtml: false }).replace(/\s+/g, " ").trim());
+  });
+  return found.filter((text) => text !== "");
+}
+
+/** What a section holds and no page shows: HTML, remarks in it among them, and addresses that nothing of it leads to. */
+export function unshownIn({ tree }: Pick<Section, "tree">): readonly string[] {
+  const found: string[] = [];
+  const used = new Set<string>();
+  visit(tree, ["linkReference", "imageReference"], (node) => {
+    used.add((node as { identifier?: string }).identifier ?? "");
+  });
+  visit(tree, (node) => {
+    if (node.type === "html") found.push(node.value);
+    if (node.type === "definition" && !used.has(node.identifier))
+      found.push(node.label ?? node.identifier, node.url, node.title ?? "");
+  });
+  return found.filter((text) => text !== "");
 }
 
 /** Every link of a section to another record. */

@@ -1,77 +1,101 @@
 import { VFile } from "vfile";
-import { parse as readYaml, stringify } from "yaml";
-import type { z } from "zod";
-import type { Reader } from "../generator/records/fields.ts";
-import { type Kind, kinds } from "../generator/records/index.ts";
-import { unwrap } from "../generator/records/walk.ts";
+import { parse as readYaml } from "yaml";
+import { Book, type Kind, kinds } from "../generator/records/index.ts";
+import { fill } from "./planted/fields.ts";
+import { besideTrial } from "./planted/measured.ts";
+import { type Names, renamed, secretNames } from "./planted/names.ts";
+import { remarked } from "./planted/remarks.ts";
+import { type Stray, strays } from "./planted/strays.ts";
+import { body } from "./planted/text.ts";
+
+/** In what a canary sits. */
+export type Place =
+  | "a private field"
+  | "an unknown field"
+  | "a key of the writer's own"
+  | "a price"
+  | "initials"
+  | "an unknown heading"
+  | "a private section"
+  | "a remark in the fields"
+  | "a remark in the text"
+  | "a remark among the links"
+  | "the name of a record"
+  | "the measurements of a trial"
+  | "the name of a file that is no record"
+  | "a file that is no record";
+
+/** A word that only one place of the records has. */
+export interface Canary {
+  /** `canary12qz`; of a price its figures, of initials the same four letters everywhere. */
+  readonly word: string;
+  /** The file that it was planted in, by the name that it has in the planted book. */
+  readonly record: string;
+  readonly field: string;
+  readonly place: Place;
+  /** Whether no edition may show it, not even that of the staff. */
+  readonly never: boolean;
+}
+
+/** Who signed every record of a planted book: initials have no room for a word of their own. */
+export const signed = "QZXV";
+
+/** Makes a canary and writes it down. */
+export type Plant = (place: Place, field: string, never?: boolean) => string;
 
 /** A book with a canary in every private place of every record, and the canaries with where they sit. */
 export interface Planted {
   readonly files: readonly VFile[];
-  readonly canaries: readonly { readonly word: string; readonly record: string; readonly field: string }[];
+  readonly canaries: readonly Canary[];
+  /** Words that customers are meant to read: what finds these would have found the others. */
+  readonly beacons: readonly string[];
+  /** What lies in the folders and is no record, with what it must not give away. */
+  readonly strays: readonly Stray[];
+  /** The ids that were made canaries: `lots/basil-2501` to `canary3qz`. */
+  readonly names: Names;
 }
 
 /**
- * Puts a word of its own into every field of a sound book that customers may not read and that takes words, and adds a
- * field and a heading that no schema knows. The book stays sound, so that it can be printed and the print searched.
+ * Puts a word of its own into whatever of a sound book customers may not read: fields, fields and headings that no schema
+ * knows, remarks, sections, the names of records that are for staff and the tables beside trials; and lays files beside the
+ * records that are none. The book stays sound, so that it can be printed and the print searched.
  */
 export function plant(files: readonly VFile[]): Planted {
-  const canaries: { word: string; record: string; field: string }[] = [];
-  const planted = files.map((file) => {
-    if (file.path === "book.md") return file;
-    const kind = file.path.split("/")[0] as Kind;
-    if (file.path.endsWith(".csv")) {
-      const word = `canary${canaries.length}qz`;
-      const planted = String(file).replace(/,(died|excluded),.*$/m, `,$1,${word}`);
-      if (planted.includes(word)) canaries.push({ word, record: file.path, field: "reason" });
-      return new VFile({ path: file.path, value: planted });
-    }
-    const [, yaml = "", body = ""] = /^---\n([\s\S]*?)\n---\n([\s\S]*)$/.exec(String(file)) ?? [];
-    const fields = readYaml(yaml) as Record<string, unknown>;
-    const canary = (field: string): string => {
-      const word = `canary${canaries.length}qz`;
-      canaries.push({ word, record: file.path, field });
+  const canaries: Canary[] = [];
+  const beacons: string[] = [];
+  let prices = 0;
+  const planting =
+    (record: string): Plant =>
+    (place, field, never = false) => {
+      const word =
+        place === "a price" ? String(73_100 + prices++) : place === "initials" ? signed : `canary${canaries.length}qz`;
+      canaries.push({ word, record, field, place, never });
       return word;
     };
+  const names = secretNames(files, planting);
+  const planted = files.map((file) => {
+    const path = renamed.path(file.path, names);
+    const canary = planting(path);
+    if (path.endsWith(".csv")) return new VFile({ path, value: besideTrial(String(file), canary) });
+    const [, yaml = "", text = ""] = /^---\n([\s\S]*?)\n---\n([\s\S]*)$/.exec(String(file)) ?? [];
+    const fields = readYaml(yaml) as Record<string, unknown>;
+    const kind = path === "book.md" ? "book" : (path.split("/")[0] as Kind);
+    const schema = kind === "book" ? Book : kinds[kind];
+    renamed.fields(schema, fields, names);
     // A published citation may stand behind any figure that customers see.
-    const open = fields.audience === "everyone" || kind === "sources";
-    fill(kinds[kind], fields, [], open ? "staff" : "nobody", !open, canary);
-    fields.markup = canary("markup");
-    const heading = canary("a heading");
-    const text = `${body.trimEnd()}\n\n## Known to ${heading} only\n\nThis ${canary("a body")} stays in the house.\n`;
-    return new VFile({ path: file.path, value: `---\n${stringify(fields, { lineWidth: 0 })}---\n${text}` });
-  });
-  return { files: planted, canaries };
-}
-
-function fill(
-  schema: z.ZodType,
-  fields: Record<string, unknown>,
-  path: readonly string[],
-  above: Reader,
-  closed: boolean,
-  canary: (field: string) => string,
-): void {
-  const { shape } = unwrap(schema, fields).inner!.def as unknown as { shape?: Readonly<Record<string, z.ZodType>> };
-  for (const [key, field] of Object.entries(shape ?? {})) {
-    const value = fields[key];
-    const { inner, meta } = unwrap(field, value);
-    const reader = meta.reader ?? above;
-    const type = (inner!.def as { type: string }).type;
-    if (type === "object" && typeof value === "object" && value !== null) {
-      fill(field, value as Record<string, unknown>, [...path, key], reader, closed, canary);
-    } else if ((closed || reader !== "everyone") && takesWords(field) && !meta.refers && !fixed.has(key)) {
-      const word = canary([...path, key].join("."));
-      // The numbers of towers stand in their name.
-      fields[key] = type === "array" ? [word] : key === "name" && value !== undefined ? `${value} ${word}` : word;
+    const open = fields.audience === "everyone" || kind === "sources" || kind === "book";
+    fill(schema, fields, { above: open ? "staff" : "nobody", closed: !open, canary });
+    fields.markup = canary("an unknown field", "markup", true);
+    if (kind === "crops" && open) {
+      const beacon = `beacon${beacons.length}qz`;
+      beacons.push(beacon);
+      fields.name = `${fields.name} ${beacon}`;
     }
-  }
-}
-
-/** Fields whose words mean something to the checker: changing them would make the book unsound. */
-const fixed = new Set(["code", "reference", "amount", "sources", "formula", "control", "figure", "repeats"]);
-
-/** Whether a field takes any word, or a list of any words. */
-function takesWords(schema: z.ZodType): boolean {
-  return schema.safeParse("canary000qz").success || schema.safeParse(["canary000qz"]).success;
+    const isShown = fields.audience === "everyone" && kind !== "book";
+    const written = body(kind, renamed.prose(text, names), isShown, canary);
+    return new VFile({ path, value: `---\n${remarked(fields, canary)}---\n${written}` });
+  });
+  const beside = strays(planting);
+  const placed = canaries.map((canary) => ({ ...canary, record: renamed.path(canary.record, names) }));
+  return { files: planted, canaries: placed, beacons, strays: beside, names };
 }

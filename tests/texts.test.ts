@@ -2,10 +2,12 @@ import { fileURLToPath } from "node:url";
 import { deflateSync, gzipSync } from "node:zlib";
 import { zipSync } from "fflate";
 import { beforeAll, describe, expect, it } from "vitest";
-import { leaks } from "../generator/guard.ts";
+import { ownWords } from "../generator/build.ts";
+import { type Leak, leaks } from "../generator/guard.ts";
 import type { Library } from "../generator/library.ts";
-import { load } from "../generator/node.ts";
+import { check, load, read } from "../generator/node.ts";
 import { textsIn } from "../generator/texts.ts";
+import { type Canary, type Place, plant } from "./planted.ts";
 
 const demo = fileURLToPath(new URL("../content", import.meta.url));
 const bytes = (text: string) => new TextEncoder().encode(text);
@@ -94,5 +96,58 @@ describe("a private name planted in", () => {
     // The same file without it gives nothing away: it is the name that was found.
     const clean = textsIn(name === "" ? "crops/x.html" : name, content("a good grower"));
     expect(leaks(library, clean, [])).toEqual([]);
+  });
+});
+
+describe("of a book with a canary in every private place", () => {
+  /** What is no part of a record that was read, and what is too short to be told from any other word. */
+  const unseen: readonly Place[] = ["a file that is no record", "the name of a file that is no record", "initials"];
+  const leaked = new Map<string, readonly Leak[]>();
+  let canaries: readonly Canary[] = [];
+
+  beforeAll(async () => {
+    const planted = plant(await read(demo));
+    canaries = planted.canaries.filter(({ place }) => !unseen.includes(place));
+    // The line of its file that a canary is in is what gets out.
+    const lines = new Map(
+      planted.files.flatMap((file) =>
+        String(file)
+          .split("\n")
+          .flatMap((line) =>
+            [...line.matchAll(/canary\d+qz|73\d{3}(?=\.41 )/g)].map(
+              ([word]) => [`${file.path} ${word}`, line] as const,
+            ),
+          ),
+      ),
+    );
+    const outputs = canaries.map(({ word, record }) => ({
+      file: `crops/${word}.html`,
+      text: record.endsWith(`${word}.csv`) ? record : (lines.get(`${record} ${word}`) ?? word),
+    }));
+    for (const leak of leaks(check(planted.files).library!, outputs, await ownWords()))
+      leaked.set(leak.file, [...(leaked.get(leak.file) ?? []), leak]);
+  });
+
+  it("each, when it gets out, is caught with its record", () => {
+    expect(canaries.length).toBeGreaterThan(10_000);
+    const beside = (record: string) => record.replace(/\.csv$/, ".md");
+    const missed = canaries.filter(({ word, record, place }) => {
+      const found = leaked.get(`crops/${word}.html`) ?? [];
+      // The table beside a trial is told as the trial that reads it.
+      if (place === "the measurements of a trial" || record.endsWith(".csv")) return found.length === 0;
+      return !found.some((leak) => leak.record === beside(record));
+    });
+    expect(missed).toEqual([]);
+  });
+
+  it.each(["a private field", "an unknown field", "a price"] as const)("%s is caught with its name", (place) => {
+    const of = canaries.filter((canary) => canary.place === place && !canary.record.endsWith(".csv"));
+    const missed = of.filter(({ word, field }) => {
+      const found = leaked.get(`crops/${word}.html`) ?? [];
+      // An item of a list is told with its number.
+      return !found.some((leak) => [leak.field, leak.field.replace(/\.\d+(?=\.|$)/g, "")].includes(field));
+    });
+    expect(of.length).toBeGreaterThan(40);
+    expect(missed).toEqual([]);
   });
 });

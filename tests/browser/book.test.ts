@@ -54,7 +54,7 @@ describe("tierbook build", () => {
 
   it("lets no canary of a private field, unknown field or unknown heading into anything customers get", async () => {
     const { files, canaries } = plant(await read(demo));
-    expect(new Set(canaries.map(({ record }) => record.split("/")[0])).size).toBe(13);
+    expect(new Set(canaries.map(({ record }) => record.split("/")[0])).size).toBeGreaterThan(13);
     expect(canaries.length).toBeGreaterThan(1000);
     const content = join(out, "planted");
     for (const file of files) {
