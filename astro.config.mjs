@@ -40,7 +40,8 @@ export default defineConfig({
   ...(out ? { output: "server", adapter: press(), outDir: out } : {}),
   srcDir: here("site"),
   publicDir: here("site/public"),
-  cacheDir: here("node_modules/.cache/astro"),
+  // The program itself may be on a disk that can only be read.
+  cacheDir: out ? resolve(out, "../cache") : here("node_modules/.cache/astro"),
   build: { format: "file", inlineStylesheets: "never" },
   image: { service: passthroughImageService() },
   trailingSlash: "ignore",
@@ -49,6 +50,7 @@ export default defineConfig({
   integrations: [licences()],
   // Every script and style is a file; only the typeface is written into its style sheet, since one that comes late moves the page.
   vite: {
+    ...(out ? { cacheDir: resolve(out, "../cache/vite") } : {}),
     build: { assetsInlineLimit: (file) => file.endsWith(".woff2"), sourcemap: false },
     // The press stands alone, wherever it is put.
     ...(out ? { ssr: { noExternal: true } } : {}),

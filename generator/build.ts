@@ -6,8 +6,8 @@ import { join, relative, resolve, sep } from "node:path";
 import { type Edition, editionFor } from "./editions.ts";
 import { type Leak, leaks, type OutputText } from "./guard.ts";
 import type { Library } from "./library.ts";
-import { filesOf, forget, home, ownWords, pressOf, scrapsFolder } from "./press.ts";
-import { unwritable } from "./put.ts";
+import { type Failed, filesOf, forget, home, ownWords, pressOf, scrapsFolder } from "./press.ts";
+import { notWritten } from "./put.ts";
 import { loadSearch } from "./search.ts";
 import type { Audience } from "./shown.ts";
 import { draftOf, swapIn } from "./swap.ts";
@@ -26,7 +26,7 @@ export type Printed =
       readonly search: "made" | "kept";
     }
   | { readonly edition: Audience; readonly leaks: readonly Leak[] }
-  | { readonly edition: Audience; readonly trouble: string };
+  | (Failed & { readonly edition: Audience });
 
 /**
  * Prints one edition into `out`, as a folder named after it. It is made beside and put in place only when it is whole and,
@@ -49,12 +49,12 @@ export async function printEdition(
 ): Promise<Printed> {
   const folder = join(out, edition);
   const draft = draftOf(out, edition);
-  await mkdir(out, { recursive: true });
-  await rm(draft, { recursive: true, force: true });
   try {
+    await mkdir(out, { recursive: true });
+    await rm(draft, { recursive: true, force: true });
     const scraps = await scrapsFolder();
     const [press, search] = await Promise.all([pressFor(scraps, fresh), loadSearch()]);
-    if ("trouble" in press) return { edition, trouble: diskTrouble(press.trouble, out) ?? press.trouble };
+    if ("trouble" in press) return { edition, ...press };
     const printed = await runPrinter({
       edition: editionFor(library, edition, search),
       press: press.folder,
@@ -63,8 +63,12 @@ export async function printEdition(
       kept: join(scraps, keptName(edition, content)),
       fresh,
     });
-    if ("trouble" in printed) return { edition, trouble: diskTrouble(printed.trouble, out) ?? printed.trouble };
-    await forget(scraps, "last-", 8);
+    if ("trouble" in printed) {
+      const { trouble, code, path } = printed;
+      if (code === undefined) return { edition, trouble, disk: false };
+      return { edition, trouble: notWritten(folderOf(out, path), { code, message: trouble }), disk: true };
+    }
+    await forget(scraps, "last-", 8).catch(() => {});
     if (edition === "customer") {
       const found = leaks(library, textsOf(draft, await filesOf(draft)), await ownWords());
       if (found.length > 0) return { edition, leaks: found };
@@ -72,9 +76,18 @@ export async function printEdition(
     await swapIn(folder, draft);
     const { made, pages, search: found } = printed;
     return { edition, folder, made, pages, search: found };
+  } catch (error) {
+    const { syscall, path } = error as NodeJS.ErrnoException;
+    if (syscall === undefined) throw error;
+    return { edition, trouble: notWritten(folderOf(out, path), error as NodeJS.ErrnoException), disk: true };
   } finally {
-    await rm(draft, { recursive: true, force: true });
+    await rm(draft, { recursive: true, force: true }).catch(() => {});
   }
+}
+
+/** What people know a file by that the disk will not have: the folder that they print into, and any other by itself. */
+function folderOf(out: string, path = out): string {
+  return path.startsWith(out) ? out : path;
 }
 
 /** All text that can be got out of the files of a folder. */
@@ -104,7 +117,12 @@ export interface Job {
 /** What it tells when it is done. */
 export type Outcome =
   | { readonly made: number; readonly pages: number; readonly search: "made" | "kept" }
-  | { readonly trouble: string };
+  | {
+      readonly trouble: string;
+      /** The disk's word for it, where it was the disk's doing, and the file if it is known. */
+      readonly code?: string;
+      readonly path?: string;
+    };
 
 /** Prints an edition in a process of its own, which is gone when this one is; what it said when it could not. */
 function runPrinter(job: Job): Promise<Outcome> {
@@ -125,8 +143,9 @@ function runPrinter(job: Job): Promise<Outcome> {
   return new Promise((done, fail) => {
     child.on("error", fail);
     child.on("close", (code, signal) => {
+      if (outcome && (!("trouble" in outcome) || outcome.code !== undefined)) return done(outcome);
       const trouble = [outcome && "trouble" in outcome ? outcome.trouble : `It ended with ${signal ?? code}.`, ...said];
-      done(outcome && !("trouble" in outcome) ? outcome : { trouble: trouble.join("\n").trimEnd() });
+      done({ trouble: trouble.join("\n").trimEnd() });
     });
   });
 }
@@ -146,10 +165,4 @@ const pressing = new Map<string, ReturnType<typeof pressOf>>();
 /** The file that holds the last printing of a book for an audience. */
 export function keptName(edition: Audience, content: string): string {
   return `last-${edition}-${createHash("sha256").update(resolve(content)).digest("hex").slice(0, 16)}`;
-}
-
-/** What the disk would not do, where that is what stopped the site builder. */
-function diskTrouble(log: string, out: string): string | undefined {
-  const code = /\b(ENOSPC|EDQUOT|EROFS|EACCES|EPERM)\b/.exec(log)?.[1];
-  return code === undefined ? undefined : `${unwritable(out, Object.assign(new Error(code), { code }))}.`;
 }

@@ -1,8 +1,8 @@
-import { mkdir, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser } from "playwright-core";
 import type { Library } from "./library.ts";
+import type { Made } from "./put.ts";
 import type { Audience } from "./shown.ts";
 
 /** A kind of paper: the edition that has it, where its pages are, and the ids that a book has of it. */
@@ -110,30 +110,25 @@ export interface Filling {
 }
 
 /**
- * Prints pages of a built book as PDF files, with the network off; gives their paths. The same page gives the same bytes:
- * the file says that it was made on `day`, an ISO date.
+ * Pages of a built book as PDF files in the folder `out`, not yet written, made with the network off. The same page gives
+ * the same bytes: the file says that it was made on `day`, an ISO date.
  */
 export async function printPaper(
   browser: Browser,
   pages: readonly { readonly page: string; readonly name: string }[],
   { book, out, day, filling }: { book: string; out: string; day: string; filling: Filling },
-): Promise<readonly string[]> {
-  await mkdir(out, { recursive: true });
+): Promise<readonly Made[]> {
   const context = await browser.newContext({ offline: true, colorScheme: "light", locale: "en-GB" });
   try {
     const tab = await context.newPage();
-    const written: string[] = [];
+    const made: Made[] = [];
     for (const { page, name } of pages) {
       await tab.goto(pathToFileURL(join(book, page)).href);
       await tab.evaluate(fill, filling);
-      const pdf = dated(await tab.pdf({ preferCSSPageSize: true, printBackground: true, tagged: true }), day);
-      const file = join(out, `${name}.pdf`);
-      const draft = `${file}-${process.pid}`;
-      await writeFile(draft, pdf);
-      await rename(draft, file);
-      written.push(file);
+      const content = dated(await tab.pdf({ preferCSSPageSize: true, printBackground: true, tagged: true }), day);
+      made.push({ file: join(out, `${name}.pdf`), content });
     }
-    return written;
+    return made;
   } finally {
     await context.close();
   }

@@ -4,6 +4,9 @@ import { basename, dirname, join } from "node:path";
 /** What of the disk is needed to put a file; a test may give one that fails. */
 export type Disk = Pick<typeof fs, "link" | "open" | "readFile" | "realpath" | "rename" | "rm" | "stat">;
 
+/** What of the disk is needed to put files that are made anew each time. */
+export type Shelf = Pick<typeof fs, "mkdir" | "rename" | "rm" | "rmdir" | "writeFile">;
+
 /** A file and what it is to say; `was` is what it said when it was read, undefined when it is a new one. */
 export interface Putting {
   readonly file: string;
@@ -26,7 +29,7 @@ export async function put(
   try {
     // A link is followed, so that the file is changed and the link stays.
     const place = was === undefined ? file : await disk.realpath(file);
-    draft = join(dirname(place), `.${basename(place)}.${process.pid}-${++drafts}.new`);
+    draft = join(dirname(place), `.${basename(place)}.${process.pid}-${++numbered}.new`);
     await write(draft, text, was === undefined ? undefined : (await disk.stat(place)).mode, disk);
     if (was === undefined) await link(draft, place, disk);
     else {
@@ -43,8 +46,56 @@ export async function put(
   }
 }
 
+/** A file that is made anew each time, such as a table or a sheet of paper. */
+export interface Made {
+  readonly file: string;
+  readonly content: string | Uint8Array;
+}
+
+/**
+ * Puts files in place of those that were made the last time, with the folders that they need. All are written beside their
+ * places first, and only when every one of them is there do they take the place of the old.
+ *
+ * Gives a sentence when that cannot be. The old files stay then, and nothing is left beside them.
+ */
+export async function replace(
+  made: readonly Made[],
+  disk: Shelf = fs,
+): Promise<{ readonly refusal: string } | undefined> {
+  const drafts: { readonly file: string; readonly draft: string }[] = [];
+  const folders: string[] = [];
+  for (const { file, content } of made) {
+    const draft = join(dirname(file), `.${basename(file)}.${process.pid}-${++numbered}.new`);
+    try {
+      const first = await disk.mkdir(dirname(file), { recursive: true });
+      if (first !== undefined) folders.push(...between(first, dirname(file)));
+      drafts.push({ file, draft });
+      await disk.writeFile(draft, content);
+    } catch (error) {
+      for (const { draft } of drafts) await disk.rm(draft, { force: true }).catch(() => {});
+      for (const folder of folders.reverse()) await disk.rmdir(folder).catch(() => {});
+      return { refusal: unwritable(file, error as NodeJS.ErrnoException) };
+    }
+  }
+  for (const [index, { file, draft }] of drafts.entries())
+    try {
+      await disk.rename(draft, file);
+    } catch (error) {
+      for (const { draft } of drafts.slice(index)) await disk.rm(draft, { force: true }).catch(() => {});
+      const before = index === 0 ? "Nothing was changed" : "The files before it were written";
+      return { refusal: `${notWritten(file, error as NodeJS.ErrnoException)}. ${before}` };
+    }
+  return undefined;
+}
+
+/** The folders from one down to another that is in it. */
+function between(first: string, last: string): readonly string[] {
+  const outer = dirname(last);
+  return first === last || outer === last ? [last] : [...between(first, outer), last];
+}
+
 /** Numbers the drafts of this run, so that no two share a name. */
-let drafts = 0;
+let numbered = 0;
 
 async function write(draft: string, text: string, mode: number | undefined, disk: Disk): Promise<void> {
   const handle = await disk.open(draft, "w");
@@ -80,9 +131,14 @@ async function settle(folder: string, disk: Disk): Promise<void> {
 }
 
 /** Why something could not be written, in a sentence without its full stop; what the disk says where nobody knows better. */
-export function unwritable(file: string, { code, message }: NodeJS.ErrnoException): string {
+export function notWritten(file: string, { code, message }: Pick<NodeJS.ErrnoException, "code" | "message">): string {
   const why = reasons[code ?? ""] ?? `the disk says: ${message.split("\n")[0]}`;
-  return `${file} could not be written: ${why}. Nothing was changed`;
+  return `${file} could not be written: ${why}`;
+}
+
+/** The same, where nothing was changed. */
+export function unwritable(file: string, error: NodeJS.ErrnoException): string {
+  return `${notWritten(file, error)}. Nothing was changed`;
 }
 
 const reasons: Readonly<Record<string, string>> = {
@@ -94,6 +150,8 @@ const reasons: Readonly<Record<string, string>> = {
   ENOENT: "its folder is not there",
   ENOTDIR: "something on the way to it is a file and no folder",
   EEXIST: "there is a file of that name already",
+  EISDIR: "there is a folder of that name",
+  EFBIG: "it is larger than a file may be there",
   EBUSY: "another program holds it open",
   ENAMETOOLONG: "its name is too long",
 };

@@ -22,15 +22,18 @@ export async function hold(out: string): Promise<Held | undefined> {
     });
     if (handle) {
       held.add(lock);
-      await handle.writeFile(`${process.pid}\n`);
-      await handle.close();
-      await clear(out);
-      return {
-        release: async () => {
-          held.delete(lock);
-          await rm(lock, { force: true });
-        },
+      const release = async (): Promise<void> => {
+        held.delete(lock);
+        await rm(lock, { force: true });
       };
+      try {
+        await handle.writeFile(`${process.pid}\n`).finally(() => handle.close());
+        await clear(out);
+      } catch (error) {
+        await release().catch(() => {});
+        throw error;
+      }
+      return { release };
     }
     const holder = Number((await readFile(lock, "utf8").catch(() => "")).trim());
     // Another may have made it this instant and not yet said who it is.
@@ -47,18 +50,27 @@ export function draftOf(out: string, edition: string): string {
 
 /**
  * Puts a finished folder in place of an older one, which is taken away only once the new one stands. Both are renamed without
- * anything between; what dies in that instant is mended by the next {@link hold}.
+ * anything between; what dies in that instant is mended by the next {@link hold}. @throws Error when the disk will not have
+ * it; the older one stands then.
  */
 export async function swapIn(folder: string, finished: string): Promise<void> {
   const old = `${finished}${aside}`;
   await rm(old, { recursive: true, force: true });
+  let moved = true;
   try {
     renameSync(folder, old);
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== "ENOENT") throw error;
+    moved = false;
   }
-  renameSync(finished, folder);
-  await rm(old, { recursive: true, force: true });
+  try {
+    renameSync(finished, folder);
+  } catch (error) {
+    if (moved) renameSync(old, folder);
+    throw error;
+  }
+  // What cannot be taken away now is by the next that holds the folder.
+  await rm(old, { recursive: true, force: true }).catch(() => {});
 }
 
 /** The locks that this process itself holds. */

@@ -82,7 +82,7 @@ export async function watchBook({ content, audience, press, port, looked, lost }
       const why = watchWords
         .broken((error as Error).message)
         .replace(/[&<]/g, (sign) => (sign === "&" ? "&amp;" : "&lt;"));
-      send(response, 500, ".html", watched(`<!doctype html><meta charset="utf-8"><p>${why}</p>`, shown));
+      send(response, 500, ".html", watched(`${bare}<p>${why}</p>`, shown));
     }
   };
   const server = createServer((request, response) => {
@@ -151,9 +151,15 @@ function send(response: ServerResponse, status: number, ending: string, content:
   response.writeHead(status, {
     "content-type": types[ending] ?? "application/octet-stream",
     "cache-control": "no-store",
+    // No other site that is open in the browser may have it, as a picture or a script; nor is it ever taken for what it is not.
+    "cross-origin-resource-policy": "same-origin",
+    "x-content-type-options": "nosniff",
   });
   response.end(content);
 }
+
+/** What stands before a page that could not be made: the scripts and styles of watching are all that it may load. */
+const bare = `<!doctype html><html lang="en-GB"><head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'"></head>`;
 
 const types: Readonly<Record<string, string>> = {
   ".html": "text/html; charset=utf-8",

@@ -23,7 +23,7 @@ const parts = {
   evidence: ["generator/evidence.ts", "generator/evidence/"],
   closeouts: ["generator/closeouts.ts", "generator/closeouts/"],
   change: ["generator/change.ts", "generator/change/"],
-  editions: ["generator/editions.ts", "generator/shown.ts", "generator/card.ts"],
+  editions: ["generator/editions.ts", "generator/editions/", "generator/shown.ts", "generator/card.ts"],
   guard: ["generator/guard.ts"],
   exports: ["generator/exports.ts", "generator/calendar.ts"],
   node: ["generator/node.ts", "generator/listing.ts", "generator/put.ts", "generator/measurements"],
@@ -36,6 +36,7 @@ const parts = {
   door: ["site/edition.ts"],
   words: [
     "site/words.ts",
+    "site/words/",
     "site/forms/words.ts",
     "site/drawings/words.ts",
     "site/edit/words.ts",

@@ -57,8 +57,8 @@ Example: tierbook build --content ~/yard/records --out ~/yard/book`,
       editions.map((edition) => printEdition(edition, { content, out, library, fresh: values.fresh })),
     ).finally(() => held.release());
     if (values.json) world.out(JSON.stringify(printed));
-    else for (const one of printed) tell(one, world);
-    return printed.every((one) => "folder" in one) ? 0 : 1;
+    else tellAll(printed, world);
+    return codeOf(printed);
   },
 };
 
@@ -68,7 +68,23 @@ export function editionsOf(word: string): readonly Audience[] {
   throw new Misuse(`Unexpected --edition ${word}, expected staff, customer or both`);
 }
 
-export function tell(printed: Printed, { out, err, cwd }: World): void {
+/** The exit code of what was printed and what was not. */
+export function codeOf(printed: readonly Printed[]): number {
+  if (printed.some((one) => "trouble" in one && one.disk)) return 3;
+  return printed.every((one) => "folder" in one) ? 0 : 1;
+}
+
+/** Tells what was printed and what was not; what the disk would not have is one sentence for both editions. */
+export function tellAll(printed: readonly Printed[], world: World): void {
+  const refused = new Map<string, Audience[]>();
+  for (const one of printed)
+    if ("trouble" in one && one.disk) refused.set(one.trouble, [...(refused.get(one.trouble) ?? []), one.edition]);
+    else tell(one, world);
+  for (const [trouble, [edition, other]] of refused)
+    world.err(`${trouble}. The last good ${other ? "book" : `${edition} edition`} stays.`);
+}
+
+function tell(printed: Printed, { out, err, cwd }: World): void {
   if ("folder" in printed)
     out(
       `${printed.edition} edition printed. Open ${relative(cwd, join(printed.folder, "index.html")) || printed.folder}`,

@@ -18,6 +18,7 @@ const reasons: Readonly<Record<string, string>> = {
   ENOENT: "it is not there",
   ENOTEMPTY: "the folder is not empty",
   ENOSPC: "the disk is full",
+  EFBIG: "it is larger than a file may be there",
   EDQUOT: "the room that you have on the disk is used up",
   ENAMETOOLONG: "its name is too long",
   ELOOP: "its links lead in a circle",

@@ -1,4 +1,3 @@
-import { mkdir, rename, writeFile } from "node:fs/promises";
 import { join, relative, resolve } from "node:path";
 import { ownWords } from "../build.ts";
 import { exportCalendar } from "../calendar.ts";
@@ -7,6 +6,7 @@ import { type Exported, exportCrops, exportPlan } from "../exports.ts";
 import { leaks } from "../guard.ts";
 import type { Library } from "../library.ts";
 import { load } from "../node.ts";
+import { replace } from "../put.ts";
 import { jsonSchema } from "../records/describe.ts";
 import { type Kind, kinds } from "../records/index.ts";
 import { loadSearch } from "../search.ts";
@@ -35,6 +35,8 @@ sowings.csv (one sowing of the plan a line) and room-by-week.csv (the room that 
   --schema        instead: the JSON Schema of each kind of record, into .schema/ beside the records,
                   so that an editor completes and checks the fields as one types
   --json          the names of the files written, as one object
+
+Exit 0 written, 1 a problem in the records or a private value, 2 called wrongly, 3 it cannot be written.
 
 Example: tierbook export --content ~/yard/records --edition staff --out ~/yard/figures`,
   async run(args, world) {
@@ -88,13 +90,13 @@ function schemas(): readonly Exported[] {
   return names.map((kind) => ({ name: `${kind}.json`, text: `${JSON.stringify(jsonSchema(kind), undefined, 2)}\n` }));
 }
 
-/** Writes each file whole or not at all. */
-async function write(files: readonly Exported[], folder: string, json: boolean, { cwd, out }: World): Promise<number> {
-  await mkdir(folder, { recursive: true });
-  for (const { name, text } of files) {
-    const draft = join(folder, `.${name}-${process.pid}`);
-    await writeFile(draft, text);
-    await rename(draft, join(folder, name));
+/** Writes all files or none. */
+async function write(files: readonly Exported[], folder: string, json: boolean, world: World): Promise<number> {
+  const { cwd, out, err } = world;
+  const failed = await replace(files.map(({ name, text }) => ({ file: join(folder, name), content: text })));
+  if (failed) {
+    err(`${failed.refusal}.`);
+    return 3;
   }
   const written = files.map(({ name }) => join(folder, name));
   out(json ? JSON.stringify({ written }) : written.map((file) => `Wrote ${relative(cwd, file)}`).join("\n"));

@@ -11,7 +11,7 @@ import { bytesOf, defaultsFor, delimiterTyped } from "./import-given.ts";
 import { few, linesOf, printed, readAs } from "./import-report.ts";
 import { type Draft, draftsOf, type Making } from "./import-rows.ts";
 import { kindTyped } from "./new-fields.ts";
-import { type Book, bookAt, putFresh, type Shelf } from "./new-land.ts";
+import { type Book, bookAt, clearFresh, putFresh, type Shelf } from "./new-land.ts";
 import { common, read } from "./options.ts";
 
 const help = `tierbook import KIND TABLE.csv [--map "COLUMN=FIELD"] … [--set PATH=VALUE] … [--source NAME] [--partial]
@@ -131,6 +131,7 @@ async function putAll(book: Book, drafts: readonly Draft[], partial: boolean, di
     if (failed) {
       const stay: string[] = [];
       for (const path of paths) await disk.rm(join(book.folder, path)).catch(() => stay.push(path));
+      await clearFresh(book, draft.path, disk);
       const rest = stay.length > 0 ? ", and those that could not be taken away again stand there" : "";
       return { paths: stay, refusal: `${failed.refusal}, and no other row was written${rest}` };
     }

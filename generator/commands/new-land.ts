@@ -9,7 +9,7 @@ import type { World } from "./command.ts";
 import { contentFolder } from "./options.ts";
 
 /** What of the disk is needed to add records to a book. */
-export type Shelf = Disk & Pick<typeof fs, "mkdir">;
+export type Shelf = Disk & Pick<typeof fs, "mkdir" | "rmdir">;
 
 /** A book to which records are to be added. */
 export interface Book {
@@ -60,14 +60,23 @@ export function isTaken({ files }: Book, path: string): boolean {
 
 /** Puts a new record on the disk, with the folder of its kind when that is not there yet. */
 export async function putFresh(
-  { folder }: Book,
+  book: Book,
   { path, text }: Fresh,
   disk: Shelf,
 ): Promise<{ readonly refusal: string } | undefined> {
-  const file = join(folder, path);
+  const file = join(book.folder, path);
   // Where this fails, putting the file fails as well, and says why.
   await disk.mkdir(dirname(file), { recursive: true }).catch(() => {});
-  return put({ file, was: undefined, text }, disk);
+  const failed = await put({ file, was: undefined, text }, disk);
+  if (failed) await clearFresh(book, path, disk);
+  return failed;
+}
+
+/** Takes away the folder of a record that was not put there after all, when the book had no such folder. */
+export async function clearFresh({ folder, files }: Book, path: string, disk: Shelf): Promise<void> {
+  const kind = dirname(path);
+  // A folder that is not empty stays by itself.
+  if (!files.some((file) => dirname(file.path) === kind)) await disk.rmdir(join(folder, kind)).catch(() => {});
 }
 
 /** A sentence of the checker with its note, as one text that ends with a stop. */

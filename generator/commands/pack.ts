@@ -1,11 +1,12 @@
-import { mkdir, mkdtemp, readFile, rename, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { basename, join, relative, resolve } from "node:path";
 import { filesOf, printEdition } from "../build.ts";
 import { load } from "../node.ts";
 import { alone, below, zipped } from "../parcel.ts";
+import { type Made, replace } from "../put.ts";
 import type { Audience } from "../shown.ts";
-import { editionsOf, tell } from "./build.ts";
+import { codeOf, editionsOf, tellAll } from "./build.ts";
 import { report } from "./check.ts";
 import type { Command, World } from "./command.ts";
 import { common, contentFolder, read } from "./options.ts";
@@ -22,6 +23,8 @@ sheets/ holds each of the customers' growing-on sheets as a single page to send 
   --out DIR       where the parcels go (parcels)
   --edition WHO   staff, customer or both (both); the sheets come with the customers' edition
   --json          the names of the files written, as one object
+
+Exit 0 packed, 1 a problem in the records or a private value, 2 called wrongly, 3 it cannot be written.
 
 Example: tierbook pack --content ~/yard/records --out ~/yard/parcels`,
   async run(args, world) {
@@ -44,10 +47,18 @@ Example: tierbook pack --content ~/yard/records --out ~/yard/parcels`,
         editions.map((edition) => printEdition(edition, { content, out: bench, library })),
       );
       const failed = printed.filter((one) => !("folder" in one));
-      for (const one of failed) tell(one, world);
-      if (failed.length > 0) return 1;
-      const written: string[] = [];
-      for (const edition of editions) written.push(...(await parcel(edition, join(bench, edition), out)));
+      if (failed.length > 0) {
+        tellAll(failed, world);
+        return codeOf(failed);
+      }
+      const made: Made[] = [];
+      for (const edition of editions) made.push(...(await parcel(edition, join(bench, edition), out)));
+      const failure = await replace(made);
+      if (failure) {
+        world.err(`${failure.refusal}.`);
+        return 3;
+      }
+      const written = made.map(({ file }) => file);
       if (values.json) world.out(JSON.stringify({ written }));
       else say(written, world);
       return 0;
@@ -57,25 +68,17 @@ Example: tierbook pack --content ~/yard/records --out ~/yard/parcels`,
   },
 };
 
-/** Writes the zip of one edition and, for customers, its sheets; each file whole or not at all. */
-async function parcel(edition: Audience, folder: string, out: string): Promise<readonly string[]> {
+/** The zip of one edition and, for customers, its sheets. */
+async function parcel(edition: Audience, folder: string, out: string): Promise<readonly Made[]> {
   const paths = await filesOf(folder);
   const bytes = await Promise.all(
     paths.map(async (path) => [below(folder, path), new Uint8Array(await readFile(path))] as const),
   );
-  const written = [await put(join(out, `${edition}.zip`), zipped(new Map(bytes), edition))];
+  const made: Made[] = [{ file: join(out, `${edition}.zip`), content: zipped(new Map(bytes), edition) }];
   const sheets =
     edition === "customer" ? paths.filter((path) => below(folder, path).startsWith("sheets/growing-on/")) : [];
-  for (const sheet of sheets) written.push(await put(join(out, "sheets", basename(sheet)), await alone(sheet)));
-  return written;
-}
-
-async function put(file: string, content: string | Uint8Array): Promise<string> {
-  await mkdir(join(file, ".."), { recursive: true });
-  const draft = join(file, "..", `.${basename(file)}-${process.pid}`);
-  await writeFile(draft, content);
-  await rename(draft, file);
-  return file;
+  for (const sheet of sheets) made.push({ file: join(out, "sheets", basename(sheet)), content: await alone(sheet) });
+  return made;
 }
 
 function say(written: readonly string[], { cwd, out }: World): void {

@@ -7,6 +7,7 @@ import { date, shortDate } from "../format.ts";
 import type { Library } from "../library.ts";
 import { load } from "../node.ts";
 import { type Filling, type Paper, papers, printPaper, type Week } from "../paper.ts";
+import { replace } from "../put.ts";
 import { nearest } from "../records/nearest.ts";
 import { addDays, dateFault } from "../science/calendar.ts";
 import { loadSearch } from "../search.ts";
@@ -41,6 +42,8 @@ ${Object.entries(papers)
   --posted DATE    for growing-on: writes the day of posting, and the last day to plant
   --south          for growing-on: months for south of the equator
   --json           the names of the files written, as one object
+
+Exit 0 written, 1 a problem in the records or a private value, 2 called wrongly, 3 it cannot be written.
 
 Example: tierbook print growing-on parsley-pot --batch PAR-27032-01-8 --posted 2027-04-19`,
   async run(args, world) {
@@ -83,15 +86,21 @@ Example: tierbook print growing-on parsley-pot --batch PAR-27032-01-8 --posted 2
     const filling = fillingOf(library, ids, { batch, posted: values.posted, south: values.south });
     const out = resolve(world.cwd, values.out);
     const printing = await bookFor(edition, values.book, { content, library, world });
-    if (!printing) return 1;
+    if (typeof printing === "number") return printing;
     try {
       const browser = await openBrowser();
       try {
-        const written = await printPaper(
+        const made = await printPaper(
           browser,
           ids.map((id) => ({ page: paper.page(id), name: `${what}-${id}` })),
           { book: printing.folder, out, day: library.book.fields.edition, filling },
         );
+        const failed = await replace(made);
+        if (failed) {
+          world.err(`${failed.refusal}.`);
+          return 3;
+        }
+        const written = made.map(({ file }) => file);
         world.out(
           values.json
             ? JSON.stringify({ written })
@@ -196,12 +205,12 @@ function fillingOf(
   };
 }
 
-/** The folder of an edition: the one named, or one printed aside, to be taken away when done; undefined when it cannot be. */
+/** The folder of an edition: the one named, or one printed aside, to be taken away when done; the exit code when it cannot be. */
 async function bookFor(
   edition: Audience,
   named: string | undefined,
   { content, library, world }: { content: string; library: Library; world: World },
-): Promise<{ readonly folder: string; done(): Promise<void> } | undefined> {
+): Promise<{ readonly folder: string; done(): Promise<void> } | number> {
   if (named !== undefined) {
     const folder = join(resolve(world.cwd, named), edition);
     const found = await stat(join(folder, "index.html")).catch(() => undefined);
@@ -213,10 +222,14 @@ async function bookFor(
   const printed = await printEdition(edition, { content, out: aside, library });
   if ("folder" in printed) return { folder: printed.folder, done };
   await done();
+  if ("trouble" in printed && printed.disk) {
+    world.err(`${printed.trouble}. Nothing was printed.`);
+    return 3;
+  }
   world.err(
     "leaks" in printed
       ? "Nothing was printed: something private would have reached customers. `tierbook build` says what and where."
       : `Nothing was printed: the book could not be.\n${printed.trouble}`,
   );
-  return undefined;
+  return 1;
 }

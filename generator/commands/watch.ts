@@ -36,7 +36,7 @@ Example: tierbook watch --content ~/yard/records`,
     const content = await contentFolder(values.content, world);
     const press = await pressOf(await scrapsFolder());
     if ("trouble" in press) {
-      world.err(`The site could not be made.\n${press.trouble}`);
+      world.err(press.disk ? `${press.trouble}.` : `The site could not be made.\n${press.trouble}`);
       return 3;
     }
     let first = true;

@@ -1,6 +1,7 @@
 import { type CastingContext, CsvError, parse } from "csv-parse/sync";
 import type { VFile } from "vfile";
 import { at, type Place, type Slip, tell } from "../records/messages.ts";
+import { lastStart } from "../records/places.ts";
 
 /** One cell of a table, without the blanks around it, and where it stands in the file. */
 export interface Cell {
@@ -94,16 +95,7 @@ function linesIn(bytes: Uint8Array): LineOf {
   const starts = [0];
   for (const [index, byte] of bytes.entries())
     if (byte === lineFeed || (byte === carriageReturn && bytes[index + 1] !== lineFeed)) starts.push(index + 1);
-  return (offset) => {
-    let low = 0;
-    let high = starts.length;
-    while (high - low > 1) {
-      const middle = (low + high) >> 1;
-      if (starts[middle]! <= offset) low = middle;
-      else high = middle;
-    }
-    return low + 1;
-  };
+  return (offset) => lastStart(starts, offset) + 1;
 }
 
 function placeOf(bytes: Uint8Array, from: number, to: number, lineOf: LineOf): Place {

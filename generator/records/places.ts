@@ -19,15 +19,21 @@ export function pointsIn(yaml: string): PointAt {
   const starts = [0];
   for (let next = yaml.indexOf("\n"); next >= 0; next = yaml.indexOf("\n", next + 1)) starts.push(next + 1);
   return (offset) => {
-    let low = 0;
-    let high = starts.length - 1;
-    while (low < high) {
-      const middle = Math.ceil((low + high) / 2);
-      if (starts[middle]! <= offset) low = middle;
-      else high = middle - 1;
-    }
-    return { line: low + 2, column: offset - starts[low]! + 1 };
+    const line = lastStart(starts, offset);
+    return { line: line + 2, column: offset - starts[line]! + 1 };
   };
+}
+
+/** Which of the offsets at which lines start is the last that is not after this one, counted from 0. */
+export function lastStart(starts: readonly number[], offset: number): number {
+  let low = 0;
+  let high = starts.length - 1;
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2);
+    if (starts[middle]! <= offset) low = middle;
+    else high = middle - 1;
+  }
+  return low;
 }
 
 /** A teller of problems for one file. */

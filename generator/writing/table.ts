@@ -1,4 +1,5 @@
 import { CsvError, parse } from "csv-parse/sync";
+import { lastStart } from "../records/places.ts";
 
 /** A cell of a table as it is written, without the blanks around it, its lines parted by line feeds, and where it starts. */
 export interface Cell {
@@ -151,13 +152,7 @@ function placesIn(bytes: Uint8Array): (offset: number) => Pick<Cell, "line" | "c
     if (byte === 10 || (byte === 13 && bytes[index + 1] !== 10)) starts.push(index + 1);
   const decoder = new TextDecoder();
   return (offset) => {
-    let low = 0;
-    let high = starts.length - 1;
-    while (low < high) {
-      const middle = Math.ceil((low + high) / 2);
-      if (starts[middle]! <= offset) low = middle;
-      else high = middle - 1;
-    }
-    return { line: low + 1, column: decoder.decode(bytes.subarray(starts[low]!, offset)).length + 1 };
+    const line = lastStart(starts, offset);
+    return { line: line + 1, column: decoder.decode(bytes.subarray(starts[line]!, offset)).length + 1 };
   };
 }

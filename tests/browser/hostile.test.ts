@@ -1,7 +1,8 @@
 import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
-import type { Browser, Page } from "playwright-core";
+import { unzipSync } from "fflate";
+import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { main } from "../../generator/cli.ts";
 import { read } from "../../generator/node.ts";
@@ -9,6 +10,7 @@ import { filesOf } from "../../site/folder.ts";
 import { readPage } from "../../site/page.ts";
 import { contentSecurityPolicy, refusedByPolicy } from "../../site/policy.ts";
 import { plantHostile } from "../hostile/book.ts";
+import { lookOver, watchPolicy } from "../hostile/look.ts";
 import { mark, tagOf } from "../hostile/values.ts";
 import { fileAddress, openBrowser, type Watched, watchedPage } from "./browser.ts";
 import { demo, folderOf } from "./built.ts";
@@ -62,6 +64,66 @@ describe("a book full of hostile values", () => {
       (await filesOf(hostileOf("customer"))).filter((file) => /^(?:orders|batches|trials|lots)/.test(file)),
     ).toEqual([]);
   });
+});
+
+describe("what is not a page of the hostile book", () => {
+  it.each(editions)(
+    "says nothing of the records: licences, manifest, worker and scripts of the %s edition",
+    async (edition) => {
+      const files = (await filesOf(hostileOf(edition))).filter((file) => !/\.html$|^pagefind\//.test(file));
+      const words = files.filter((file) => /\.(?:txt|webmanifest|js|css|svg|json)$/.test(file));
+      expect(words).toEqual(expect.arrayContaining(["licences.txt", "manifest.webmanifest", "sw.js"]));
+      for (const file of words.filter((file) => !file.startsWith("pack/"))) {
+        const text = await readFile(join(hostileOf(edition), file), "utf8");
+        if (!file.endsWith(".webmanifest")) expect(text, file).not.toMatch(/hq\d+n\d+z|hostileMark|elsewhere\.example/);
+        else {
+          // The name of the book stands in it as a name, and no address comes of it.
+          const { name, short_name, description, start_url, scope, icons, ...rest } = JSON.parse(text);
+          expect([name, short_name, description].map((one) => typeof one)).toEqual(["string", "string", "string"]);
+          expect(JSON.stringify([rest, start_url, scope, icons])).not.toMatch(/hq\d+n\d+z|elsewhere/);
+          for (const address of [start_url, scope, ...icons.map(({ src }: { src: string }) => src)])
+            expect(address).toMatch(/^(?!\/|\w+:)/);
+        }
+      }
+    },
+  );
+
+  it("is packed under plain names in one folder, and each sheet alone runs nothing and asks for nothing", async () => {
+    const said: string[] = [];
+    const world = { cwd: around, out: () => {}, err: (text: string) => void said.push(text) };
+    expect(await main(["pack", "--content", "content", "--out", "parcels"], world), said.join("\n")).toBe(0);
+    const parcels = join(around, "parcels");
+    const plain = /^(?:[A-Za-z0-9_-][A-Za-z0-9._-]*\/)*[A-Za-z0-9_-][A-Za-z0-9._-]*$/;
+    for (const edition of editions) {
+      const names = Object.keys(unzipSync(new Uint8Array(await readFile(join(parcels, `${edition}.zip`)))));
+      expect(names.sort()).toEqual((await filesOf(hostileOf(edition))).map((file) => `${edition}/${file}`).sort());
+      for (const name of names) expect(name).toMatch(plain);
+    }
+    const sheets = await readdir(join(parcels, "sheets"));
+    expect(sheets.length).toBeGreaterThan(10);
+    const { page, context, requests, errors } = await watchedPage(browser);
+    await watchPolicy(page);
+    for (const sheet of sheets) {
+      expect(sheet).toMatch(plain);
+      await page.goto(fileAddress(parcels, `sheets/${sheet}`));
+      // Its own styles stand in it, and nothing of what a record says does.
+      const styles = await page.locator("style").allTextContents();
+      expect(styles.join("\n"), sheet).not.toMatch(/hq\d+n\d+z|elsewhere|@import/);
+      const { odd, text } = await page.evaluate(lookOver, mark);
+      expect(
+        odd.filter((one) => one !== "<style>"),
+        sheet,
+      ).toEqual([]);
+      expect(
+        await page.locator("script, [src^='.'], link, a:not([href^='#'], [href^='tel:'], [href^='mailto:'])").count(),
+        sheet,
+      ).toBe(0);
+      expect(text, sheet).toMatch(/hq\d+n\d+z/);
+    }
+    expect(errors).toEqual([]);
+    expect(requests.filter((url) => !url.startsWith(fileAddress(parcels, "")) && !url.startsWith("data:"))).toEqual([]);
+    await context.close();
+  }, 600_000);
 });
 
 describe("the policy of every page", () => {
@@ -210,44 +272,6 @@ describe.each(editions)("every page of the hostile %s edition", (edition) => {
     }
   });
 });
-
-/** Has a page keep what its policy refused. */
-async function watchPolicy(page: Page): Promise<void> {
-  await page.addInitScript(() => {
-    const refused: string[] = [];
-    Object.assign(globalThis, { refused });
-    document.addEventListener("securitypolicyviolation", ({ violatedDirective, blockedURI }) =>
-      refused.push(`policy ${violatedDirective} ${blockedURI}`),
-    );
-  });
-}
-
-/** In the page: what it has that could do something, or has done it; and all its text. */
-function lookOver(marked: string): { readonly odd: readonly string[]; readonly text: string } {
-  const { refused = [], ...all } = globalThis as unknown as { refused?: readonly string[] } & Record<string, unknown>;
-  const odd = [...refused];
-  for (const element of document.querySelectorAll("*")) {
-    const name = element.tagName.toLowerCase();
-    element.dispatchEvent(new MouseEvent("mouseover"));
-    element.dispatchEvent(new FocusEvent("focus"));
-    if (/^(?:iframe|object|embed|base|foreignobject|style|math|applet|frame|portal)$/.test(name)) odd.push(`<${name}>`);
-    if (name === "script" && !element.getAttribute("src") && element.getAttribute("type") !== "application/json")
-      odd.push("<script> of its own");
-    if (name === "meta" && /refresh/i.test(element.getAttribute("http-equiv") ?? ""))
-      odd.push("<meta> that leads away");
-    for (const { name: key, value } of element.attributes) {
-      if (/^on/i.test(key)) odd.push(`<${name} ${key}>`);
-      if (/^(?:href|src|srcset|srcdoc|action|formaction|data|poster|xlink:href)$/i.test(key)) {
-        if (/^\s*(?:javascript|vbscript):/i.test(value)) odd.push(`<${name} ${key}=${value}>`);
-        if (/^\s*data:/i.test(value) && name !== "img") odd.push(`<${name} ${key}=${value}>`);
-        if (key !== "href" && /elsewhere/.test(value)) odd.push(`<${name} ${key}=${value}>`);
-      }
-    }
-  }
-  if (marked in all || (globalThis as unknown as Record<string, unknown>)[marked] !== undefined)
-    odd.push("a script of a record ran");
-  return { odd, text: (document.body.textContent ?? "").replace(/\s+/g, " ") };
-}
 
 /** Whether a text has a value whole; what begins a line may have a capital, and what stands in backticks is set apart. */
 function seenIn(text: string, value: string): boolean {
