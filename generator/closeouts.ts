@@ -67,9 +67,10 @@ export function closeoutsOf(library: Library, uses: ReadonlyMap<string, number>)
       const crop = library.crops.get(batch.fields.crop);
       return crop ? [lifeOf(batch, crop, { today, latitude })] : [];
     });
+  const byCrop = Map.groupBy(lives, ({ batch }) => batch.fields.crop);
   const crops = [...library.crops.values()]
     .flatMap((crop) => {
-      const own = lives.filter(({ batch, ...life }) => batch.fields.crop === crop.id && (life.closed || shows(life)));
+      const own = (byCrop.get(crop.id) ?? []).filter((life) => life.closed || shows(life));
       return own.length === 0 ? [] : [cropCloseout(library, crop.id, own)];
     })
     .toSorted((a, b) => a.name.localeCompare(b.name, "en-GB"));

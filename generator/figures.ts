@@ -2,7 +2,7 @@ import { type Library, type Page, sourceBasis, valueAt } from "./library.ts";
 import { type Basis, sourcesOf, strongest, weakest } from "./provenance.ts";
 import { kinds } from "./records/index.ts";
 import { leaves } from "./records/walk.ts";
-import { sourcesBlock } from "./told.ts";
+import { behindFigures, sourcesBlock } from "./told.ts";
 import { worksheets } from "./worksheets/index.ts";
 import {
   type AnswerField,
@@ -119,8 +119,23 @@ function* linesIn(value: unknown, path = ""): Generator<string> {
   else for (const [key, inner] of Object.entries(value)) yield* linesIn(inner, path === "" ? key : `${path}.${key}`);
 }
 
-/** The figures in or at `path`, each with its basis; a field that is no figure, such as a name or a date, has none. */
+/**
+ * The figures in or at `path`, each with its basis; a field that is no figure, such as a name or a date, has none. Many sums
+ * take the same fields, and so does the next library that has the record.
+ */
 function leansOf<Fields>(library: Library, page: Page<Fields>, path: string): readonly Lean[] {
+  const behind = behindFigures(library);
+  let known = leaning.get(page.raw);
+  if (known?.behind !== behind) known = { behind, leans: new Map() };
+  leaning.set(page.raw, known);
+  const leans = known.leans.get(path) ?? leansIn(library, page, path);
+  known.leans.set(path, leans);
+  return leans;
+}
+
+const leaning = new WeakMap<object, { readonly behind: object; readonly leans: Map<string, readonly Lean[]> }>();
+
+function leansIn<Fields>(library: Library, page: Page<Fields>, path: string): readonly Lean[] {
   const record = `${page.kind}/${page.id}`;
   const schema = page.kind === "book" ? undefined : kinds[page.kind];
   if (!schema) return [];

@@ -106,19 +106,31 @@ export function html(
   return writer.stringify(writer.runSync(copy) as never);
 }
 
+/** What is read in a section's tree, once: a tree does not change, and while a book is watched each rule asks again and again. */
+function once<Found>(read: (tree: Root) => Found): (section: Pick<Section, "tree">) => Found {
+  const known = new WeakMap<Root, { readonly found: Found }>();
+  return ({ tree }) => {
+    const before = known.get(tree);
+    if (before) return before.found;
+    const found = read(tree);
+    known.set(tree, { found });
+    return found;
+  };
+}
+
 /** A section as plain words, for counting and for search. HTML is none, as no page shows it. */
 export function words(section: Pick<Section, "tree">): string {
   return blocksOf(section).join(" ");
 }
 
 /** The plain words of each paragraph, item, cell and line of a section by itself. */
-export function blocksOf({ tree }: Pick<Section, "tree">): readonly string[] {
+export const blocksOf = once((tree): readonly string[] => {
   const found: string[] = [];
   visit(tree, ["paragraph", "heading", "tableCell", "code"], (node) => {
     found.push(plainText(node, { includeHtml: false }).replace(/\s+/g, " ").trim());
   });
   return found.filter((text) => text !== "");
-}
+});
 
 /** What a section holds and no page shows: HTML, remarks in it among them, and addresses that nothing of it leads to. */
 export function unshownIn({ tree }: Pick<Section, "tree">): readonly string[] {
@@ -162,28 +174,49 @@ function cutDeep(top: RootContent): number | undefined {
   return line;
 }
 
+/** Something written in a section, and its place in the body. */
+export interface Written {
+  readonly text: string;
+  readonly line: number;
+  readonly column: number;
+}
+
 /** The places in a section where HTML was written, which no page shows. */
-export function htmlIn({
-  tree,
-}: Pick<Section, "tree">): readonly { readonly text: string; readonly line: number; readonly column: number }[] {
-  const found: { text: string; line: number; column: number }[] = [];
+export const htmlIn = once((tree): readonly Written[] => {
+  const found: Written[] = [];
   visit(tree, "html", ({ value, position }) => {
     if (/^<!--[\s\S]*-->$/.test(value)) return;
     found.push({ text: value, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
   });
   return found;
-}
+});
 
 /** The places in a section where a picture was written, which no page shows. */
-export function picturesIn({ tree }: Pick<Section, "tree">): ReturnType<typeof htmlIn> {
-  const found: { text: string; line: number; column: number }[] = [];
+export const picturesIn = once((tree): readonly Written[] => {
+  const found: Written[] = [];
   visit(tree, ["image", "imageReference"], (node) => {
     const { alt, url, position } = node as { alt?: string | null; url?: string; position?: RootContent["position"] };
     const text = `![${alt ?? ""}]${url === undefined ? "" : `(${url})`}`;
     found.push({ text, line: position?.start.line ?? 1, column: position?.start.column ?? 1 });
   });
   return found;
-}
+});
+
+/** Every address that a section leads to or names, with how much of its line it takes; 0 where it goes over several. */
+export const addressesIn = once((tree): readonly (Written & { readonly length: number })[] => {
+  const found: (Written & { readonly length: number })[] = [];
+  visit(tree, ["link", "definition"], (node) => {
+    const { url, position } = node as { readonly url: string; readonly position?: RootContent["position"] };
+    const { line, column } = position?.start ?? { line: 1, column: 1 };
+    found.push({
+      text: url,
+      line,
+      column,
+      length: position?.end.line === line ? position.end.column - column : 0,
+    });
+  });
+  return found;
+});
 
 function linkTerms(tree: Root, { pattern, addresses }: Terms, linked: Set<string>): void {
   visit(tree, (node, index, parent) => {

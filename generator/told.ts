@@ -82,7 +82,7 @@ export function figures<Fields>(library: Library, page: Page<Fields>): Readonly<
 const toldOnce = new WeakMap<object, { readonly behind: object; readonly figures: Readonly<Record<string, Told>> }>();
 
 /** Stands for all that figures are cited by: one object for as long as every source and every trial's question is the same. */
-function behindFigures(library: Library): object {
+export function behindFigures(library: Library): object {
   if (lastBehind.library === library) return lastBehind;
   const says = JSON.stringify([
     [...library.sources.values()].map(({ id, fields }) => [id, fields]),

@@ -1,6 +1,6 @@
 import { visit } from "unist-util-visit";
 import { sectionsOf } from "../library.ts";
-import { htmlIn, picturesIn, type Section, words } from "../prose.ts";
+import { addressesIn, htmlIn, picturesIn, type Section, words } from "../prose.ts";
 import { type Kind, kinds } from "../records/index.ts";
 import { at } from "../records/messages.ts";
 import { nearest } from "../records/nearest.ts";
@@ -98,15 +98,9 @@ function sayUnshown({ file, bodyLine }: Draft, section: Section): void {
 }
 
 /** Every address that is not outside the book must be a record's: `crops/basil`. */
-function sayLinks(draft: Draft, { tree }: Section, open: boolean, { records }: Drafts, known: Known): void {
-  visit(tree, ["link", "definition"], (node) => {
-    const { url, position } = node as {
-      readonly url: string;
-      readonly position?: { readonly start: Point; readonly end: Point };
-    };
-    if (/^(?:https?:|mailto:|#)/i.test(url)) return;
-    const { line, column } = position?.start ?? { line: 1, column: 1 };
-    const length = position?.end.line === line ? position.end.column - column : 0;
+function sayLinks(draft: Draft, section: Section, open: boolean, { records }: Drafts, known: Known): void {
+  for (const { text: url, line, column, length } of addressesIn(section)) {
+    if (/^(?:https?:|mailto:|#)/i.test(url)) continue;
     const [, folder = "", name = ""] = /^\.{0,2}\/?([a-z]+)\/([^/#?:]+?)(?:\.md)?$/.exec(url) ?? [];
     const kind = Object.hasOwn(kinds, folder) ? (folder as Kind) : undefined;
     if (!kind || !known[kind].has(name)) {
@@ -127,10 +121,10 @@ function sayLinks(draft: Draft, { tree }: Section, open: boolean, { records }: D
         column,
         length,
       );
-      return;
+      continue;
     }
     const target = records[kind].get(name);
-    if (!open || !target || isOpen({ kind, fields: target.fields }) || isCited(kind, target.fields)) return;
+    if (!open || !target || isOpen({ kind, fields: target.fields }) || isCited(kind, target.fields)) continue;
     at(
       draft.file,
       draft.bodyLine + line,
@@ -143,7 +137,7 @@ function sayLinks(draft: Draft, { tree }: Section, open: boolean, { records }: D
       column,
       length,
     );
-  });
+  }
 }
 
 /** A published source has nothing private: its citation is what customers see of it. */
@@ -176,9 +170,4 @@ function sayClaimsInFields({ schema, raw, say, file }: Draft): void {
     for (const { slip } of claimsIn(value)) say(path, slip);
   }
   if (file.messages.length === before) modest.add(raw);
-}
-
-interface Point {
-  readonly line: number;
-  readonly column: number;
 }

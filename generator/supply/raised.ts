@@ -17,7 +17,7 @@ export interface Raised {
  * Undefined when there is none. A count on the bench is no germination test: it is what the yard's own trays gave.
  */
 export function germinationCounted(library: Library, lot: string, today: PlainDate): Raised | undefined {
-  return pooled(library, (batch) => (batch.fields.lot === lot ? cameUpIn(batch, today) : undefined));
+  return pooled(batchesBy(library, "lot").get(lot), (batch) => cameUpIn(batch, today));
 }
 
 /**
@@ -30,10 +30,8 @@ export function usableMoved(
   of: { readonly lot: string } | { readonly crop: string },
   today: PlainDate,
 ): Raised | undefined {
-  return pooled(library, (batch) => {
-    const { lot, crop } = batch.fields;
-    return ("lot" in of ? of.lot === lot : of.crop === crop) ? fitIn(batch, today) : undefined;
-  });
+  const batches = "lot" in of ? batchesBy(library, "lot").get(of.lot) : batchesBy(library, "crop").get(of.crop);
+  return pooled(batches, (batch) => fitIn(batch, today));
 }
 
 /** A part of a whole, both counted. */
@@ -56,8 +54,27 @@ export function fitIn({ fields }: PageOf<"batches">, today: PlainDate): Counted 
   return { part: moved.plants, whole: counted.up };
 }
 
-function pooled(library: Library, counted: (batch: PageOf<"batches">) => Counted | undefined): Raised | undefined {
-  const found = [...library.batches.values()].flatMap((batch) => {
+type Batch = PageOf<"batches">;
+
+/** All batches by their lot or their crop, put in order once: every crop and every lot asks. */
+function batchesBy(library: Library, by: "lot" | "crop"): ReadonlyMap<string, readonly Batch[]> {
+  const known = ordered[by].get(library);
+  if (known) return known;
+  const found = Map.groupBy(library.batches.values(), ({ fields }) => fields[by]);
+  ordered[by].set(library, found);
+  return found;
+}
+
+const ordered = {
+  lot: new WeakMap<Library, Map<string, Batch[]>>(),
+  crop: new WeakMap<Library, Map<string, Batch[]>>(),
+};
+
+function pooled(
+  batches: readonly Batch[] | undefined,
+  counted: (batch: Batch) => Counted | undefined,
+): Raised | undefined {
+  const found = (batches ?? []).flatMap((batch) => {
     const one = counted(batch);
     return one ? [{ id: batch.id, ...one }] : [];
   });
