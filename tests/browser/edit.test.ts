@@ -3,6 +3,7 @@ import { join } from "node:path";
 import axe from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { lookOver, watchPolicy } from "../hostile/look.ts";
 import { fileAddress, openBrowser, type Watched, watchedPage } from "./browser.ts";
 import { demo, folderOf } from "./built.ts";
 
@@ -424,6 +425,37 @@ describe("for everyone", () => {
       expect(marks).toEqual(["hreb", "statsu"]);
       await context.close();
     }
+  }, 60_000);
+
+  it("shows a hostile record as text: nothing of it runs, nothing is asked for, the policy is never called upon", async () => {
+    const { page, context, requests, errors } = await opened();
+    await watchPolicy(page);
+    await page.reload();
+    const script = `<img src=x onerror="globalThis.ran=1"><script>globalThis.ran=1</script>`;
+    const hostile = basil
+      .replace(/^name: .*$/m, `name: '${script}'`)
+      .replace(/^kind: .*$/m, `kind: '<svg onload="globalThis.ran=1">'`)
+      .replace(/^status: .*$/m, `$&\n'"><b onclick="globalThis.ran=1">': 'javascript:globalThis.ran=1'`)
+      .concat(`\n## ${script}\n\n[here](javascript:globalThis.ran=1) ${script}\n`);
+    // By such a name it cannot know the kind, and says so with the name.
+    const name = `<i onclick="globalThis.ran=1">.md`;
+    await pick(page, name, hostile);
+    await expect.poll(() => part(page, "state").textContent()).toContain(name);
+    expect((await page.evaluate(lookOver, "ran")).odd).toEqual([]);
+    await pick(page, "basil-sweet.md", hostile);
+    await expect.poll(() => part(page, "problems").locator("li").count()).toBeGreaterThan(2);
+    await typed(page, "Sweet", "Sour");
+    for (const group of await part(page, "fields").locator("details summary").all()) await group.click();
+    await typed(page, "edible", `${script} edible`);
+    await expect.poll(() => part(page, "changes").textContent()).toContain("onerror");
+    const { odd, text } = await page.evaluate(lookOver, "ran");
+    expect(odd).toEqual([]);
+    // It was shown, each as it is written: in the list of problems and in the list of changes.
+    for (const written of [`<svg onload="globalThis.ran=1">`, "javascript:globalThis.ran=1", script])
+      expect(text).toContain(written);
+    expect(errors).toEqual([]);
+    expect(requests.filter((url) => !/^(file|data|blob):/.test(url))).toEqual([]);
+    await context.close();
   }, 60_000);
 
   it("is led to from each crop, and stands in the staff's edition alone", async () => {
