@@ -19,7 +19,7 @@ export function textsIn(file: string, bytes: Uint8Array): readonly OutputText[] 
     file,
     text: unpacked(Buffer.from(run, "base64")),
   }));
-  return [named, { file, text: plain(text, ending) }, ...packed];
+  return [named, ...plain(text, ending).map((text) => ({ file, text })), ...packed];
 }
 
 /** What is a file of letters and what is not goes by its ending, as it does for those who open it. */
@@ -80,8 +80,11 @@ function unpacked(bytes: Buffer): string {
   return bytes.toString("utf8");
 }
 
-/** Text without what is undone before anyone reads it: entities of pages, escapes of scripts, folds of a calendar. */
-function plain(text: string, ending: string): string {
+/**
+ * Text without what is undone before anyone reads it: entities of pages, escapes of scripts, folds of a calendar. A page is read
+ * with its tags, without them, and with a blank for each.
+ */
+function plain(text: string, ending: string): readonly string[] {
   if (ending === ".html" || ending === ".svg" || ending === ".xml") {
     // Places in a drawing are figures that mean nothing.
     const bare = text.replace(/ (?:d|points|viewBox|transform|x|y|x1|x2|y1|y2|cx|cy|r|width|height)="[^"]*"/g, " ");
@@ -89,13 +92,14 @@ function plain(text: string, ending: string): string {
       .replace(/&#x([0-9a-f]+);/gi, (_, hex: string) => letter(Number.parseInt(hex, 16)))
       .replace(/&#(\d+);/g, (_, code: string) => letter(Number(code)))
       .replace(/&(amp|lt|gt|quot|apos|nbsp);/g, (_, name: string) => entities[name] ?? " ");
-    return `${decoded}\n${decoded.replace(/<[^>]*>/g, "")}\n${decoded.replace(/<[^>]*>/g, " ")}`;
+    return [decoded, decoded.replace(/<[^>]*>/g, ""), decoded.replace(/<[^>]*>/g, " ")];
   }
   const unfolded = ending === ".ics" ? text.replace(/\r?\n[ \t]/g, "").replace(/\\([,;\\])/g, "$1") : text;
-  return unfolded
+  const written = unfolded
     .replace(/\\u\{?([0-9a-f]{4,6})\}?/gi, (_, hex: string) => letter(Number.parseInt(hex, 16)))
     .replace(/\\x([0-9a-f]{2})/gi, (_, hex: string) => letter(Number.parseInt(hex, 16)))
     .replace(/\\[nrt]/gi, " ");
+  return [written];
 }
 
 function letter(code: number): string {

@@ -27,10 +27,42 @@ export function finished(path: string, source: string, files: ReadonlySet<string
     html,
     hash: hash(html),
     indexed: indexedOf(safe.page),
-    places: [...safe.places],
-    doubts: once(safe.doubts),
-    scripts: safe.scripts,
+    ...shared({ places: [...safe.places], doubts: once(safe.doubts), scripts: safe.scripts }),
   };
+}
+
+/** What is held of every page until all are made. */
+export type Kept = Pick<Finished, "places" | "doubts" | "scripts">;
+
+/**
+ * The same with words of its own: what was cut out of a page would keep that page in memory whole. Pages lead to the same
+ * places, so each is held once.
+ */
+export function shared({ places, doubts, scripts }: Kept): Kept {
+  return {
+    places: places.map(own),
+    doubts: doubts.map((doubt) => (typeof doubt === "string" ? own(doubt) : ownLink(doubt))),
+    scripts: scripts.map(own),
+  };
+}
+
+const texts = new Map<string, string>();
+
+function own(text: string): string {
+  const known = texts.get(text);
+  if (known !== undefined) return known;
+  const copy = Buffer.from(text).toString();
+  texts.set(copy, copy);
+  return copy;
+}
+
+const links = new Map<string, Link>();
+
+function ownLink(link: Link): Link {
+  const key = own(keyOf(link));
+  const known = links.get(key) ?? { written: own(link.written), file: own(link.file), place: own(link.place) };
+  links.set(key, known);
+  return known;
 }
 
 /** The parts of a page that the search reads: all else only takes its time. */

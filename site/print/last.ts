@@ -27,6 +27,16 @@ export function digest(...parts: readonly (string | Uint8Array)[]): string {
   return hash.digest("base64url");
 }
 
+/** The same for data too large to be written down in one piece: an edition, list by list. */
+export function digestOf(program: string, data: object): string {
+  const hash = createHash("sha256").update(program);
+  for (const [name, value] of Object.entries(data)) {
+    hash.update(`\0${name}`);
+    for (const item of Array.isArray(value) ? value : [value]) hash.update(`\0${JSON.stringify(item)}`);
+  }
+  return hash.digest("base64url");
+}
+
 export function packed(from: string, made: readonly Finished[] | ReadonlyMap<string, string>): Packed {
   const level = { params: { [constants.ZSTD_c_compressionLevel]: 1 } };
   return { from, bytes: zstdCompressSync(serialize(made), level) };

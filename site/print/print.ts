@@ -9,8 +9,8 @@ import { problemsOf } from "../links.ts";
 import { type Book, keepOffline } from "../offline.ts";
 import { searchOf } from "../pack.ts";
 import type * as Press from "../press/entry.ts";
-import { type Finished, finished } from "./finish.ts";
-import { digest, type Last, type Packed, packed, unpacked } from "./last.ts";
+import { type Finished, finished, shared } from "./finish.ts";
+import { digest, digestOf, type Last, type Packed, packed, unpacked } from "./last.ts";
 
 /** What is to be printed, and from what. */
 export interface Printing {
@@ -44,7 +44,7 @@ export async function print({ edition, press, program, out, last }: Printing): P
   const client = join(press, "client");
   const assets = await filesOf(client);
   const frame = book.frameOf(edition);
-  const framed = digest(program, JSON.stringify(frame.data));
+  const framed = digestOf(program, frame.data);
   book.open(frame.edition);
   const addresses = await book.addresses();
   const files = new Set([...assets, ...addresses.map(fileOf)]);
@@ -67,7 +67,7 @@ export async function print({ edition, press, program, out, last }: Printing): P
     if (packed?.from !== from) return false;
     const found = unpacked<readonly Finished[]>(packed);
     if (!found.every((page) => leadsAsBefore(page, files))) return false;
-    for (const page of found) await add(page);
+    for (const page of found) await add({ ...page, ...shared(page) });
     return true;
   };
 
