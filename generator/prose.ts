@@ -10,6 +10,7 @@ import remarkParse from "remark-parse";
 import remarkRehype from "remark-rehype";
 import { type Processor, unified } from "unified";
 import { SKIP, visit } from "unist-util-visit";
+import { bounded } from "./prose-bounds.ts";
 
 /** A part of a record's body: what stands below one `##` heading, or before the first. */
 export interface Section {
@@ -20,6 +21,8 @@ export interface Section {
   readonly tree: Root;
   /** The line of the body where it is nested deeper than anybody reads; what is deeper still is left out of the tree. */
   readonly deep?: number;
+  /** The line of the body where a paragraph begins that has more signs than words; it is left out of the tree. */
+  readonly dense?: number;
 }
 
 /** A link of the prose to another record, `crops/basil`, with its place in the body. */
@@ -31,8 +34,9 @@ export interface ProseLink {
 
 /** A record's Markdown by its `##` headings, in their order. Tables and tick lists are read; HTML is not. */
 export function sections(body: string): readonly Section[] {
-  const root = reader.parse(body) as Root;
-  const found: { heading: string; line: number; tree: Root; deep?: number }[] = [];
+  const { body: shallow, deep: cut, dense } = bounded(body);
+  const root = reader.parse(shallow) as Root;
+  const found: { heading: string; line: number; tree: Root; deep?: number; dense?: number }[] = [];
   let current: (typeof found)[number] | undefined;
   for (const node of root.children) {
     const deep = cutDeep(node);
@@ -52,6 +56,12 @@ export function sections(body: string): readonly Section[] {
     }
     if (deep !== undefined) current.deep ??= deep;
   }
+  const around = (line: number) => {
+    if (found.length === 0) found.push({ heading: "", line: 1, tree: { type: "root", children: [] } });
+    return found.findLast((section) => section.line <= line) ?? found[0]!;
+  };
+  for (const line of cut) around(line).deep ??= line;
+  for (const line of dense) around(line).dense ??= line;
   return found;
 }
 

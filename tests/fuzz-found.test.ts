@@ -67,6 +67,28 @@ describe("a record", () => {
     }
   });
 
+  it.each([
+    [
+      "lists in one another on a line",
+      "1. ".repeat(16_000),
+      "6:1 prose-deep Unexpected `lists or quotes in one another`",
+    ],
+    ["quotes and lists in turn", "> - ".repeat(12_000), "6:1 prose-deep Unexpected `lists or quotes in one another`"],
+    [
+      "items ever further in",
+      Array.from({ length: 160 }, (_, at) => `${"  ".repeat(at)}- a`).join("\n"),
+      "25:1 prose-deep Unexpected `lists or quotes in one another`",
+    ],
+    ["emphasis that never ends", "*a_ ".repeat(12_000), "6:1 prose-dense Unexpected `a paragraph with over a thousand"],
+    ["links that never end", "[a](".repeat(12_000), "6:1 prose-dense Unexpected `a paragraph with over a thousand"],
+  ])("of %s is told, and does not keep its reader", (_what, body, said) => {
+    const start = performance.now();
+    const [first = ""] = told("glossary/ph.md", `---\nterm: pH\naudience: everyone\n---\n\n${body}\n`);
+    expect(first).toContain(said);
+    expect(performance.now() - start).toBeLessThan(4000);
+    expect(sections(`Before.\n\n${body}\n\n## After\n\nAll of it.\n`).at(-1)?.heading).toBe("After");
+  });
+
   it("with a picture shows its words, and fetches nothing", () => {
     const [section] = sections(
       "A ![red stem](https://a.example/x.png) and ![green][it].\n\n[it]: https://a.example/y.png\n",

@@ -10,7 +10,7 @@ const parts = {
   science: ["generator/science/"],
   format: ["generator/format.ts"],
   provenance: ["generator/provenance.ts"],
-  prose: ["generator/prose.ts"],
+  prose: ["generator/prose.ts", "generator/prose-bounds.ts"],
   worksheets: ["generator/worksheets/"],
   records: ["generator/records/"],
   library: ["generator/library.ts"],

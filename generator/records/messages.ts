@@ -94,6 +94,7 @@ export const rules = {
   "html-in-prose": "warning",
   "picture-in-prose": "warning",
   "prose-deep": "error",
+  "prose-dense": "error",
   "link-broken": "error",
   "claim-made": "warning",
   // Where values come from

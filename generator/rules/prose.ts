@@ -69,6 +69,13 @@ function sayUnshown({ file, bodyLine }: Draft, section: Section): void {
       expected: "a few at most",
       note: "Nobody can follow it, and no page shows it.",
     });
+  if (section.dense !== undefined)
+    at(file, bodyLine + section.dense, {
+      rule: "prose-dense",
+      written: "a paragraph with over a thousand stars, underscores or brackets",
+      expected: "words",
+      note: "Nobody can read it, and no page shows it. Leave a line free between what belongs apart.",
+    });
   for (const { text, line, column } of picturesIn(section))
     at(
       file,
