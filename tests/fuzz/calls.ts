@@ -50,6 +50,7 @@ export const calls: readonly (readonly string[])[] = [
   "pack --edition both --json",
   "print growing-on basil-pot --posted 2027-03-22",
   "print labels --week 2027-W13",
+  "watch --edition customer --port 4400",
 ].map((call) =>
   call
     .split("|")
