@@ -92,13 +92,13 @@ export async function surviveKills(kills: number, seed: number, folder: string):
   const [first, second] = await twoSmallBooks(folder);
   const [out, wanted] = [join(folder, "out"), join(folder, "wanted")];
   const good = new Set<string>();
-  const began = performance.now();
   for (const book of [first, second]) {
     await mustBuild(book, wanted);
     for (const edition of editions) good.add((await editionDigest(join(wanted, edition)))!);
   }
-  const usual = (performance.now() - began) / 2;
+  const began = performance.now();
   await mustBuild(first, out);
+  const usual = performance.now() - began;
   let state = seed;
   const draw = (): number => {
     state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
@@ -106,7 +106,7 @@ export async function surviveKills(kills: number, seed: number, folder: string):
   };
   let [finished, between] = [0, 0];
   for (let kill = 0; kill < kills; kill++) {
-    const after = Math.round(draw() * usual * 1.1);
+    const after = Math.round(draw() * usual);
     const { code } = await building(kill % 2 === 0 ? second! : first!, out, { after, whole: kill % 4 < 2 });
     if (code === 0) finished++;
     for (const edition of editions) {

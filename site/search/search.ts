@@ -45,7 +45,7 @@ export function defineSearch(words: SearchWords): void {
 
 const listed = 8;
 const sections = 3;
-const pause = 40;
+const pause = 20;
 let opened: Promise<Search> | undefined;
 let count = 0;
 
