@@ -74,7 +74,7 @@ export async function replace(
     } catch (error) {
       for (const { draft } of drafts) await disk.rm(draft, { force: true }).catch(() => {});
       for (const folder of folders.reverse()) await disk.rmdir(folder).catch(() => {});
-      return { refusal: unwritable(file, error as NodeJS.ErrnoException) };
+      return { refusal: unwritable(...placeOf(file, error as NodeJS.ErrnoException)) };
     }
   }
   for (const [index, { file, draft }] of drafts.entries())
@@ -86,6 +86,15 @@ export async function replace(
       return { refusal: `${notWritten(file, error as NodeJS.ErrnoException)}. ${before}` };
     }
   return undefined;
+}
+
+/** Of a folder that could not be made, the folder; a file in its place is no reason that names the file to be written. */
+function placeOf(file: string, error: NodeJS.ErrnoException): [place: string, error: NodeJS.ErrnoException] {
+  if (error.syscall !== "mkdir") return [file, error];
+  return [
+    dirname(file),
+    error.code === "EEXIST" ? Object.assign(new Error(error.message), { code: "ENOTDIR" }) : error,
+  ];
 }
 
 /** The folders from one down to another that is in it. */

@@ -198,14 +198,18 @@ describe("a command whose disk is amiss", () => {
     [
       "a file where a folder is wanted",
       ["export", "--out", "content/book.md"],
-      "content/book.md cannot be used: a file stands where a folder is wanted.",
+      "content/book.md could not be written: something on the way to it is a file and no folder. Nothing was changed.",
     ],
     [
       "a folder below a file",
       ["export", "--out", "content/book.md/x"],
-      "content/book.md/x cannot be used: a file stands where a folder is wanted.",
+      "content/book.md/x could not be written: something on the way to it is a file and no folder. Nothing was changed.",
     ],
-    ["a name that is too long", ["export", "--out", "x".repeat(300)], " cannot be used: its name is too long."],
+    [
+      "a name that is too long",
+      ["export", "--out", "x".repeat(300)],
+      " could not be written: its name is too long. Nothing was changed.",
+    ],
     [
       "a table that is a folder",
       ["import", "crops", "content"],
