@@ -90,12 +90,7 @@ function folderOf(out: string, path = out): string {
   return path.startsWith(out) ? out : path;
 }
 
-/** All text that can be got out of the files of a folder. */
-export async function outputTexts(folder: string): Promise<readonly OutputText[]> {
-  return [...textsOf(folder, await filesOf(folder))];
-}
-
-/** The same, file by file, as all of a large book at once is much to hold. */
+/** All text that can be got out of the files of a folder, file by file, as all of a large book at once is much to hold. */
 function* textsOf(folder: string, paths: readonly string[]): Generator<OutputText> {
   for (const path of paths) yield* textsIn(relative(folder, path).split(sep).join("/"), readFileSync(path));
 }

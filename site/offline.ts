@@ -22,10 +22,11 @@ export interface Book {
 }
 
 /**
- * Lets a served book be kept on a device and read there without a signal. Writes `sw.js`, which keeps every file of the site, `offline.js`, which starts it over http and does nothing from a
- * folder, and `manifest.webmanifest`; and names `offline.js` in the head of every page. A new edition fetches only the
- * files that have changed. What the front page says of itself, its title, its description and the edition in
- * `data-edition`, is what a device calls the book. `known` are hashes of files that need not be read again.
+ * Lets a served book be kept on a device and read there without a signal. Writes `sw.js`, which keeps every file of the site,
+ * `offline.js`, which starts it over http and does nothing from a folder, and `manifest.webmanifest`; and names `offline.js` in
+ * the head of every page. A new edition fetches only the files that have changed. What the front page says of itself, its
+ * title, its description and the edition in `data-edition`, is what a device calls the book. `known` are hashes of files that
+ * need not be read again.
  */
 export async function keepOffline(
   root: string,

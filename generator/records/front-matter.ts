@@ -17,6 +17,7 @@ import { deepLine, isTooLong } from "./bounds.ts";
 import { at, type Slip, tell } from "./messages.ts";
 import { type PointAt, pointsIn, type Spot } from "./places.ts";
 import { plainYaml } from "./plain-yaml.ts";
+import { aliasSlip, blankItem, keyForm, keyTwice, tooDeep, yamlNotes } from "./yaml-slips.ts";
 
 /** A file in its two parts. */
 export interface Split {
@@ -254,55 +255,3 @@ function rangeOf(node: unknown): readonly [number, number] {
 function isMarked(node: unknown): node is Node {
   return (isScalar(node) || isCollection(node)) && Boolean(node.anchor || node.tag);
 }
-
-function aliasSlip(node: Node): Slip {
-  const { anchor, tag, source } = node as { readonly anchor?: string; readonly tag?: string; readonly source?: string };
-  return {
-    rule: "yaml-alias",
-    written: isAlias(node) ? `*${source}` : anchor ? `&${anchor}` : `${tag?.replace("tag:yaml.org,2002:", "!!")}`,
-    expected: "the value itself",
-    note: "A record says each value where it stands. A text that starts with `*`, `&` or `!` must stand in quotes.",
-  };
-}
-
-function keyForm(key: unknown): Slip {
-  return {
-    rule: "yaml-syntax",
-    written: isScalar(key) && key.value ? String(key.value) : ":",
-    expected: "the name of a field before the colon",
-    note: "A value with a colon, a `?` or a bracket at its start must stand in quotes.",
-  };
-}
-
-const keyTwice: Slip = {
-  rule: "key-twice",
-  expected: "each field once",
-  note: "The two may differ: keep the right one.",
-};
-
-const blankItem: Slip = {
-  rule: "field-blank",
-  written: "",
-  expected: "a value, or no such line",
-  note: "The list is read without it.",
-};
-
-const tooDeep: Slip = {
-  rule: "yaml-deep",
-  written: "fields in fields in fields",
-  expected: "a few at most",
-  note: "Look for brackets `[` or `{` that are never closed.",
-};
-
-const yamlNotes: Readonly<Record<string, string>> = {
-  BLOCK_AS_IMPLICIT_KEY:
-    "A value with `: ` in it must stand in quotes. If the line below is a field of its own, it is indented too far.",
-  MULTILINE_IMPLICIT_KEY: "Is a colon missing, or the space after it, on this line or the one above?",
-  MISSING_CHAR: "A quote, a bracket or a colon is missing on this line or the one above.",
-  TAB_AS_INDENT: "Indent with spaces, not with tabs.",
-  BAD_INDENT: "Fields that belong together start in the same column.",
-  UNEXPECTED_TOKEN: "Is this line indented as those around it, and is a text with signs in it in quotes?",
-  BAD_SCALAR_START: "A text that starts with `@`, a backtick or `%` must stand in quotes.",
-  MULTIPLE_DOCS: "A record is one file: `...` and further `---` lines do not belong in its fields.",
-  BAD_ALIAS: "A text that starts with `*` or `&` must stand in quotes.",
-};

@@ -5,12 +5,10 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, inject, it } from "vitest";
-import { outputTexts, printEdition } from "../../generator/build.ts";
 import { main } from "../../generator/cli.ts";
-import { check, read } from "../../generator/node.ts";
+import { read } from "../../generator/node.ts";
 import { filesOf } from "../../site/folder.ts";
 import { building } from "../killing.ts";
-import { plant } from "../planted.ts";
 import { fileAddress, openBrowser, serve, type Watched, watchedPage } from "./browser.ts";
 import { folderOf, pagesOf } from "./built.ts";
 
@@ -50,26 +48,6 @@ describe("tierbook build", () => {
     expect(await building(content, join(out, "second"), { env })).toMatchObject({ code: 0 });
     for (const edition of ["staff", "customer"] as const)
       expect(await digests(join(out, "second", edition))).toEqual(await digests(folderOf(edition)));
-  }, 240_000);
-
-  it("lets no canary of a private field, unknown field or unknown heading into anything customers get", async () => {
-    const { files, canaries } = plant(await read(demo));
-    expect(new Set(canaries.map(({ record }) => record.split("/")[0])).size).toBeGreaterThan(13);
-    expect(canaries.length).toBeGreaterThan(1000);
-    const content = join(out, "planted");
-    for (const file of files) {
-      await mkdir(dirname(join(content, file.path)), { recursive: true });
-      await writeFile(join(content, file.path), String(file));
-    }
-    const { library, files: checked } = check(files);
-    expect(checked.flatMap(({ messages }) => messages.filter(({ fatal }) => fatal === true).map(String))).toEqual([]);
-    const printed = await printEdition("customer", { content, out: join(out, "third"), library: library! });
-    expect(printed).toMatchObject({ folder: join(out, "third", "customer") });
-    const words = new Map(canaries.map((canary) => [canary.word, canary]));
-    for (const { file, text } of await outputTexts(join(out, "third", "customer"))) {
-      for (const [word] of text.matchAll(/canary\d+qz/gi))
-        expect({ file, ...words.get(word.toLowerCase()) }).toBeUndefined();
-    }
   }, 240_000);
 
   it("leaves the last good edition in place, and names record, field and file, when something private would get out", async () => {
